@@ -1,0 +1,1 @@
+"""Pattern math for crocheted hats: a stateless REST service."""

@@ -1,0 +1,177 @@
+"""What the mathematics refuses, each with its numbers and its remedy.
+
+::
+
+    PatternMathError (ValueError)
+    ├── ChooseOne               two fields that exclude each other, or none of those needed
+    ├── RepeatWiderThanHat      one repeat is more than the hat can hold
+    ├── ShapingOutOfReach       a round cannot change that much at once
+    ├── CrownCannotClose        too few rounds to reach the closing count
+    ├── BrimTooTall             the parts are taller than the hat
+    ├── CrossingUnequal         a crossed column that is not twice its crossing
+    ├── FabricTooComplex        the exact crown would take too long to search
+    ├── WorkBudgetExceeded      the request as a whole would take too long
+    ├── HatOutOfBounds          more rounds or stitches than any hat has
+    ├── DrawingTooLarge         more symbols than a chart can show
+    ├── StateContradictsPlan    the work on the hook is not this plan's
+    └── YarnUnderdetermined     nothing to reckon yarn from
+"""
+
+from collections.abc import Sequence
+
+__all__ = [
+    "BrimTooTall",
+    "ChooseOne",
+    "CrossingUnequal",
+    "CrownCannotClose",
+    "DrawingTooLarge",
+    "FabricTooComplex",
+    "HatOutOfBounds",
+    "PatternMathError",
+    "RepeatWiderThanHat",
+    "ShapingOutOfReach",
+    "StateContradictsPlan",
+    "WorkBudgetExceeded",
+    "YarnUnderdetermined",
+]
+
+
+class PatternMathError(ValueError):
+    """Something a caller asked for that the mathematics cannot give."""
+
+
+class ChooseOne(PatternMathError):
+    """Two fields that exclude each other were both given, or one of several is needed."""
+
+    def __init__(self, *, fields: Sequence[str], given: Sequence[str]) -> None:
+        self.fields = tuple(fields)
+        self.given = tuple(given)
+        names = " or ".join(self.fields)
+        what = f"Both {' and '.join(self.given)} were given" if self.given else f"Neither {names} was given"
+        super().__init__(f"{what}. Give {names}, one of them.")
+
+
+class RepeatWiderThanHat(PatternMathError):
+    """One repeat of the fabric is wider than the whole hat."""
+
+    def __init__(self, *, stitch_multiple: int, largest_stitch_multiple: int) -> None:
+        self.stitch_multiple = stitch_multiple
+        self.largest_stitch_multiple = largest_stitch_multiple
+        super().__init__(
+            f"A repeat of {stitch_multiple} stitches is wider than this hat. "
+            f"Choose a fabric whose repeat has at most {largest_stitch_multiple} stitches."
+        )
+
+
+class ShapingOutOfReach(PatternMathError):
+    """A round more than doubles, or less than halves, the round before."""
+
+    def __init__(self, *, from_stitch_count: int, to_stitch_count: int, low: int, high: int) -> None:
+        self.from_stitch_count = from_stitch_count
+        self.to_stitch_count = to_stitch_count
+        self.low = low
+        self.high = high
+        super().__init__(
+            f"One round cannot go from {from_stitch_count} to {to_stitch_count} stitches. "
+            f"Choose a count from {low} to {high}, or spread the change over several rounds."
+        )
+
+
+class CrownCannotClose(PatternMathError):
+    """The crown has too few rounds to come down to its closing count."""
+
+    def __init__(self, *, round_count: int, closing_stitch_count_max: int, smallest_round_count: int) -> None:
+        self.round_count = round_count
+        self.closing_stitch_count_max = closing_stitch_count_max
+        self.smallest_round_count = smallest_round_count
+        super().__init__(
+            f"{round_count} crown rounds cannot bring these stitches down to {closing_stitch_count_max}. "
+            f"Give the crown at least {smallest_round_count} rounds."
+        )
+
+
+class BrimTooTall(PatternMathError):
+    """Brim, joining round, body and crown together are taller than the hat."""
+
+    def __init__(self, *, depth_cm: float, smallest_depth_cm: float) -> None:
+        self.depth_cm = smallest_depth_cm
+        self.asked_depth_cm = depth_cm
+        super().__init__(
+            f"Brim, body and crown do not fit into a depth of {depth_cm:.2f} cm. "
+            f"Make the hat at least {smallest_depth_cm:.2f} cm deep, or the brim or the crown shorter."
+        )
+
+
+class CrossingUnequal(PatternMathError):
+    """A crossed column is not exactly twice as wide as its crossing."""
+
+    def __init__(self, *, width: int, over: int) -> None:
+        self.width = width
+        self.over = over
+        super().__init__(
+            f"A column that crosses {over} over {over} is {2 * over} stitches wide, not {width}. "
+            f"Change the width to {2 * over} or the crossing."
+        )
+
+
+class FabricTooComplex(PatternMathError):
+    """The exact crown search for this fabric would cost more than a request may."""
+
+    def __init__(self, *, work_units: int, limit: int) -> None:
+        self.work_units = work_units
+        self.limit = limit
+        super().__init__(
+            f"The exact crown of this fabric takes {work_units} work units; the limit is {limit}. "
+            "Use fewer or narrower columns, fewer crown rounds or a crown group count of 1."
+        )
+
+
+class WorkBudgetExceeded(PatternMathError):
+    """The request as a whole would cost more than a request may."""
+
+    def __init__(self, *, work_units: int, limit: int) -> None:
+        self.work_units = work_units
+        self.limit = limit
+        super().__init__(
+            f"This request takes {work_units} work units; the limit is {limit}. Ask for less at once."
+        )
+
+
+class HatOutOfBounds(PatternMathError):
+    """The hat would have more rounds or stitches than the service plans."""
+
+    def __init__(self, *, what: str, count: int, limit: int) -> None:
+        self.what = what
+        self.count = count
+        self.limit = limit
+        super().__init__(
+            f"This hat would have {count} {what}; the service plans at most {limit}. "
+            "Check the gauge and the head."
+        )
+
+
+class DrawingTooLarge(PatternMathError):
+    """The chart would hold more symbols than anyone can read."""
+
+    def __init__(self, *, symbol_count: int, limit: int) -> None:
+        self.symbol_count = symbol_count
+        self.limit = limit
+        super().__init__(
+            f"This chart would hold {symbol_count} symbols; the limit is {limit}. Draw one repeat instead."
+        )
+
+
+class StateContradictsPlan(PatternMathError):
+    """What is on the hook is not what the plan has at that round."""
+
+    def __init__(self, *, round_number: int, reason: str) -> None:
+        self.round = round_number
+        super().__init__(f"{reason} Check the round, or send the plan that was worked.")
+
+
+class YarnUnderdetermined(PatternMathError):
+    """There is nothing to reckon the yarn from."""
+
+    def __init__(self, *, missing: Sequence[str]) -> None:
+        self.missing = tuple(missing)
+        super().__init__(f"The yarn cannot be reckoned. Give at least one of: {', '.join(self.missing)}.")

@@ -1,0 +1,85 @@
+"""Fabrics: stitch patterns as mathematics, columns across one repeat and rounds up one repeat."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from service.domain.errors import CrossingUnequal
+from service.domain.steps import Lean
+
+__all__ = ["BaseStitch", "Column", "Crossing", "Fabric", "Face"]
+
+Face = Literal["front", "back", "flat"]
+BaseStitch = Literal["sc", "hdc", "dc", "tr", "dtr"]
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """How a column crosses: ``over`` stitches over as many, on one round of the vertical repeat.
+
+    ``round_in_repeat`` counts from 1. ``stitch`` overrides the stitch that is crossed.
+    """
+
+    over: int
+    lean: Lean
+    round_in_repeat: int = 1
+    stitch: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A run of neighbouring stitches of one face inside a repeat; a crossed one is a cable.
+
+    Raises
+    ------
+    CrossingUnequal
+        If a crossed column is not exactly twice as wide as its crossing.
+    """
+
+    face: Face
+    width: int
+    crossing: Crossing | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a cable whose halves differ."""
+        if self.crossing is not None and self.width != 2 * self.crossing.over:
+            raise CrossingUnequal(width=self.width, over=self.crossing.over)
+
+    @property
+    def is_crossed(self) -> bool:
+        """Whether the column is a cable."""
+        return self.crossing is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Fabric:
+    """A stitch pattern: its base stitch, its columns across and its rounds up one repeat.
+
+    ``flip_round_count`` is the number of rounds after which front and back change places,
+    as in a basket weave; ``None`` where they never do.
+    """
+
+    stitch: BaseStitch
+    columns: tuple[Column, ...]
+    round_repeat_count: int = 1
+    flip_round_count: int | None = None
+    fabric_id: str | None = field(default=None, compare=False)
+
+    @property
+    def stitch_multiple(self) -> int:
+        """Return the stitches of one repeat."""
+        return sum(column.width for column in self.columns)
+
+    @property
+    def is_crossed(self) -> bool:
+        """Whether any column is a cable."""
+        return any(column.is_crossed for column in self.columns)
+
+    @property
+    def is_post(self) -> bool:
+        """Whether any stitch is worked around a post."""
+        return any(column.face != "flat" for column in self.columns)
+
+    @property
+    def is_textured(self) -> bool:
+        """Whether the crown has columns to keep: more than flat stitches."""
+        return self.is_post or self.is_crossed
