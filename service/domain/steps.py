@@ -20,6 +20,7 @@ from operator import eq
 from typing import Literal, TypeAlias
 
 __all__ = [
+    "DEEPEST_BRACKET",
     "Chain",
     "Cross",
     "IntoOne",
@@ -37,6 +38,9 @@ __all__ = [
     "repeated",
     "stitch_tallies",
 ]
+
+#: Brackets in brackets that a reader can still follow (convention).
+DEEPEST_BRACKET = 3
 
 Lean = Literal["left", "right"]
 WorkedInto = Literal["ring", "foundation", "previous_round", "foundation_edge"]
@@ -248,12 +252,13 @@ def canonical(steps: Iterable[Step]) -> tuple[Step, ...]:
 
     A round that is one unit over and over is that unit repeated, with the unit as short as it can be.
     Otherwise the longest run of equal neighbours becomes a repeat of its smallest period,
-    and so do the stretches before and after it.
+    and so do the stretches before and after it. Brackets stand at most three deep.
 
     Examples
     --------
-    >>> canonical([Work("sc", 2), IntoOne(("sc", "sc")), Work("sc", 3), IntoOne(("sc", "sc")), Work("sc", 1)])
-    (Repeat(times=2, steps=(Work(stitch='sc', count=2), IntoOne(stitches=('sc', 'sc')), Work(stitch='sc', count=1))),)
+    >>> pair = Together(("sc", "sc"))
+    >>> canonical([Work("sc", 2), pair, Work("sc", 3), pair, Work("sc", 1)])[0].times
+    2
 
     Notes
     -----
@@ -261,11 +266,14 @@ def canonical(steps: Iterable[Step]) -> tuple[Step, ...]:
     """
     items = flat(steps)
     unit, times = _whole_period(items)
-    return repeated(times, _folded(unit)) if times > 1 else _folded(items)
+    return repeated(times, _folded(unit, DEEPEST_BRACKET - 1)) if times > 1 else _folded(items)
 
 
 def _whole_period(items: tuple[Step, ...]) -> tuple[tuple[Step, ...], int]:
-    """Return the smallest unit that makes up all the items, and how often; the join may cut a run of one stitch."""
+    """Return the smallest unit that makes up all the items, and how often.
+
+    The join of the round may cut a run of one stitch.
+    """
     if len(items) < 2:
         return items, 1
     first, last = items[0], items[-1]
@@ -278,7 +286,10 @@ def _whole_period(items: tuple[Step, ...]) -> tuple[tuple[Step, ...], int]:
 
 
 def _smallest_period(items: Sequence[Step]) -> int:
-    """Return the shortest length that divides the sequence into equal parts (Knuth, Morris and Pratt 1977)."""
+    """Return the shortest length that divides the sequence into equal parts.
+
+    Failure function of Knuth, Morris and Pratt (1977).
+    """
     borders = [0]
     for item in items[1:]:
         border = borders[-1]
@@ -289,22 +300,24 @@ def _smallest_period(items: Sequence[Step]) -> int:
     return period if len(items) % period == 0 else len(items)
 
 
-def _folded(items: tuple[Step, ...]) -> tuple[Step, ...]:
+def _folded(items: tuple[Step, ...], depth: int = DEEPEST_BRACKET) -> tuple[Step, ...]:
     """Return the items with the longest run written as a repeat, then the rest of them likewise."""
-    begin, period, times = _longest_run(items)
+    begin, period, times = _longest_run(items) if depth else (0, 1, 1)
     if times < 2:
         return items
     end = begin + period * times
-    unit = _folded(items[begin : begin + period])
-    return (*_folded(items[:begin]), *repeated(times, unit), *_folded(items[end:]))
+    unit = _folded(items[begin : begin + period], depth - 1)
+    return (*_folded(items[:begin], depth), *repeated(times, unit), *_folded(items[end:], depth))
 
 
 def _longest_run(items: tuple[Step, ...]) -> tuple[int, int, int]:
-    """Return begin, period and times of the run that covers most items; ties: shorter period, then earlier."""
+    """Return begin, period and times of the run that covers most items; ties: shorter period, earlier."""
     numbers = _numbered(items)
     best = (0, 1, 1)
     covered = 1
     for period in range(1, len(items) // 2 + 1):
+        if len(items) // period * period <= covered:
+            continue
         same = bytes(map(eq, numbers, numbers[period:]))
         stretch = max(map(len, same.split(b"\0")))
         reach = (stretch // period + 1) * period

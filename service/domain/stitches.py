@@ -21,7 +21,7 @@ Manner = Literal["", "fp", "bp", "fl", "bl"]
 
 PLAIN_CODES = ("ch", "sl_st", "rev_sc")
 
-#: Height of a stitch over that of a single crochet (models: yarn tier 3; convention, practitioners agree roughly).
+#: Height of a stitch over that of a single crochet (convention: rounded from practitioners' swatches).
 HEIGHT_RATIOS: dict[BaseStitch, float] = {"sc": 1.0, "hdc": 1.4, "dc": 2.0, "tr": 2.9, "dtr": 3.8}
 
 #: Chains that reach the height of a stitch (craft-teaching handbooks).
