@@ -1,0 +1,1 @@
+"""HTTP: reading, answering, documenting. With ``application.py`` the only importer of the framework."""

@@ -1,0 +1,1 @@
+"""The one place where plans meet the written language."""

@@ -1,0 +1,65 @@
+# Everything runs in a virtual environment of the project's own.
+VENV := .venv
+PYTHON := $(VENV)/bin/python
+PORT ?= 8080
+BASE_PYTHON ?= python3
+
+.DEFAULT_GOAL := help
+
+.PHONY: help
+help: ## Show what can be made
+	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sort | awk -F ':.*## ' '{printf "  make %-14s %s\n", $$1, $$2}'
+
+$(VENV)/.runtime: docker/requirements.lock pyproject.toml
+	test -x $(PYTHON) || $(BASE_PYTHON) -m venv $(VENV)
+	$(PYTHON) -m pip install --quiet --require-hashes -r docker/requirements.lock
+	touch $@
+
+$(VENV)/.dev: docker/requirements-dev.lock pyproject.toml
+	test -x $(PYTHON) || $(BASE_PYTHON) -m venv $(VENV)
+	$(PYTHON) -m pip install --quiet --require-hashes -r docker/requirements-dev.lock
+	touch $@
+
+.PHONY: run
+run: $(VENV)/.runtime ## Start the service on loopback and print how to plan a hat
+	@PYTHON=$(PYTHON) PORT=$(PORT) sh docker/run.sh
+
+.PHONY: demo
+demo: $(VENV)/.runtime ## Plan the demo hat without a server and print its rounds
+	@$(PYTHON) -m service.demo
+
+.PHONY: test
+test: $(VENV)/.dev ## Run every test that needs no root
+	$(PYTHON) -m pytest $(PYTEST_OPTIONS)
+
+.PHONY: check
+check: lint types test ## Run what CI runs
+
+.PHONY: lint
+lint: $(VENV)/.dev ## Look for mistakes and untidy code
+	$(PYTHON) -m ruff check .
+	$(PYTHON) -m ruff format --check .
+
+.PHONY: format
+format: $(VENV)/.dev ## Tidy the code
+	$(PYTHON) -m ruff check --fix .
+	$(PYTHON) -m ruff format .
+
+.PHONY: types
+types: $(VENV)/.dev ## Check the types
+	$(PYTHON) -m mypy
+
+.PHONY: openapi
+openapi: $(VENV)/.dev ## Write the OpenAPI document that the code makes
+	$(PYTHON) -m service.api.write_document
+
+.PHONY: bench
+bench: $(VENV)/.dev ## Measure each calculation beside a constant answer
+	$(PYTHON) -m tests.bench.calculations
+
+.PHONY: lock
+lock: ## Resolve the dependencies anew (needs uv)
+	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
+	  pyproject.toml -o docker/requirements.lock
+	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
+	  --extra dev pyproject.toml -o docker/requirements-dev.lock

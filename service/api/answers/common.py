@@ -1,0 +1,79 @@
+"""Members that every answer has, as plain values."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from service.domain.report import Assumption, Notice, Working
+from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
+from service.patterns.notices import notice_sentence, notice_severity
+
+__all__ = ["report_to_json", "steps_to_json"]
+
+Json = dict[str, Any]
+
+
+def report_to_json(
+    *,
+    notices: Iterable[Notice] = (),
+    assumptions: Iterable[Assumption] = (),
+    working: Sequence[Working] | None = None,
+) -> Json:
+    """Return notices, assumptions and, where it was asked for, the working."""
+    body: Json = {
+        "notices": [_notice_to_json(notice) for notice in notices],
+        "assumptions": [_assumption_to_json(assumption) for assumption in assumptions],
+    }
+    if working is not None:
+        body["working"] = [_working_to_json(line) for line in working]
+    return body
+
+
+def _notice_to_json(notice: Notice) -> Json:
+    return {
+        "code": notice.code,
+        "severity": notice_severity(notice),
+        "text": notice_sentence(notice),
+    }
+
+
+def _assumption_to_json(assumption: Assumption) -> Json:
+    return {
+        "name": assumption.name,
+        "value": assumption.value,
+        "unit": assumption.unit,
+        "confidence": assumption.confidence,
+        "source": assumption.source,
+    }
+
+
+def _working_to_json(line: Working) -> Json:
+    return {
+        "name": line.name,
+        "formula": line.formula,
+        "value": line.value,
+        "unit": line.unit,
+        "source": line.source,
+    }
+
+
+def steps_to_json(steps: Iterable[Step]) -> list[Json]:
+    """Return steps as the document describes them."""
+    return [_step_to_json(step) for step in steps]
+
+
+def _step_to_json(step: Step) -> Json:
+    match step:
+        case Work(stitch, count):
+            return {"op": "work", "stitch": stitch, "count": count}
+        case IntoOne(stitches):
+            return {"op": "into_one", "stitches": list(stitches)}
+        case Together(stitches):
+            return {"op": "together", "stitches": list(stitches)}
+        case Cross(over, stitch, lean):
+            return {"op": "cross", "over": over, "stitch": stitch, "lean": lean}
+        case Skip(count):
+            return {"op": "skip", "count": count}
+        case Chain(count, counting):
+            return {"op": "chain", "count": count, "counts_as_stitch_count": counting}
+        case Repeat(times, inner):
+            return {"op": "repeat", "times": times, "steps": steps_to_json(inner)}

@@ -1,0 +1,344 @@
+"""The OpenAPI 3.1 document, made from the declared operations and their schemas."""
+
+import json
+from collections.abc import Iterable, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from marshmallow import Schema, fields
+
+from service.api import fields as strict
+from service.api.operations import Operation
+from service.api.problems import PROBLEM_TYPES, ProblemType
+from service.configuration import RULES_VERSION
+
+__all__ = ["build_document", "document_folder", "examples_of"]
+
+Json = dict[str, Any]
+
+_DESCRIPTION = """\
+Pattern math for crocheted hats: sizes, gauges, stitch counts, crowns, yarn and whole hats round by round.
+
+The service is stateless: it computes, stores nothing, and every POST is safe to retry.
+Lengths are metric and the unit is in the name; counts are exact. Each answer says what it supposed
+(`assumptions`), what to know (`notices`) and, with `show_working`, how it got there.
+Failures are problem documents (RFC 9457); each type has a page at its address.
+"""
+
+_HEADERS: Json = {
+    "RulesVersion": {
+        "description": "The rules that computed the answer, `YYYY.N`.",
+        "required": True,
+        "schema": {"type": "string", "pattern": r"^\d{4}\.\d+$", "examples": [RULES_VERSION]},
+    },
+    "RequestId": {
+        "description": "The request's `X-Request-Id` if it had a usable one, else a new one.",
+        "required": True,
+        "schema": {"type": "string", "pattern": "^[A-Za-z0-9._-]{1,64}$"},
+    },
+    "EntityTag": {
+        "description": "Names this version of the table; send it as `If-None-Match`.",
+        "required": True,
+        "schema": {"type": "string"},
+    },
+}
+_COMMON_HEADERS: Json = {
+    "Rules-Version": {"$ref": "#/components/headers/RulesVersion"},
+    "X-Request-Id": {"$ref": "#/components/headers/RequestId"},
+}
+
+
+def document_folder() -> Path:
+    """Return the folder of examples and problem pages: beside the package, or in it when installed."""
+    package = Path(__file__).resolve().parent.parent
+    installed = package / "openapi"
+    return installed if installed.is_dir() else package.parent / "openapi"
+
+
+def build_document(operations: Iterable[Operation], tags: Mapping[str, str]) -> Json:
+    """Return the document for these operations."""
+    plugin = MarshmallowPlugin(schema_name_resolver=_schema_name)
+    spec = APISpec(
+        title="Hat pattern math",
+        version=RULES_VERSION,
+        openapi_version="3.1.0",
+        plugins=[plugin],
+        info={"description": _DESCRIPTION},
+        servers=[{"url": "/"}],
+        tags=[{"name": name, "description": text} for name, text in tags.items()],
+    )
+    # The converter exists only once the plugin is registered.
+    assert plugin.converter is not None
+    for describe in (_describe_strict, _describe_examples):
+        plugin.converter.add_attribute_function(describe)  # type: ignore[no-untyped-call]
+    components = _Components(spec)
+    components.add_common()
+    for operation in sorted(operations, key=lambda each: (each.path, each.method)):
+        components.add_named_fields(operation)
+        spec.path(operation.path, operations={operation.method: components.entry(operation)})
+    return _in_order(spec.to_dict())
+
+
+def _in_order(document: Json) -> Json:
+    components = document["components"]
+    document["components"] = {
+        kind: dict(sorted(members.items())) for kind, members in sorted(components.items())
+    }
+    plain: Json = json.loads(json.dumps(document))
+    return plain
+
+
+def _schema_name(schema: type[Schema] | Schema) -> str:
+    return schema.__name__ if isinstance(schema, type) else type(schema).__name__
+
+
+class _Components:
+    """The parts of the document that operations share."""
+
+    def __init__(self, spec: APISpec) -> None:
+        self.spec = spec
+        self.named: dict[str, Json] = {}
+
+    def add_common(self) -> None:
+        """Add headers and problem types."""
+        for name, header in _HEADERS.items():
+            self.spec.components.header(name, header)
+        for kind in PROBLEM_TYPES.values():
+            self.spec.components.schema(_problem_name(kind), _problem_schema(kind))
+
+    def add_named_fields(self, operation: Operation) -> None:
+        """Add the enumerations and choices that the request's fields name."""
+        if operation.request is not None:
+            for schema in _schemas_within(operation.request, set()):
+                for field in schema().fields.values():
+                    self._add_named_field(field)
+
+    def _add_named_field(self, field: fields.Field[Any]) -> None:
+        if isinstance(field, strict.StrictList):
+            self._add_named_field(field.inner)
+            return
+        component = _component_of(field)
+        if component is None:
+            return
+        name, described = component
+        if isinstance(field, strict.Choice):
+            described = {
+                **described,
+                "oneOf": [self._reference(variant) for variant in field.variants.values()],
+            }
+        known = self.named.setdefault(name, described)
+        assert known == described, f"two different components are named {name}"
+        if name not in self.spec.components.schemas:
+            self.spec.components.schema(name, described)
+
+    def _reference(self, schema: type[Schema]) -> Json:
+        name = _schema_name(schema)
+        if name not in self.spec.components.schemas:
+            self.spec.components.schema(name, schema=schema)
+        return {"$ref": f"#/components/schemas/{name}"}
+
+    def entry(self, operation: Operation) -> Json:
+        """Return the document's entry for an operation."""
+        entry: Json = {
+            "operationId": operation.operation_id,
+            "summary": operation.summary,
+            "tags": [operation.tag],
+        }
+        if operation.description:
+            entry["description"] = operation.description
+        if operation.request is not None:
+            entry["requestBody"] = self._request_body(operation)
+        entry["responses"] = self._responses(operation)
+        return entry
+
+    def _request_body(self, operation: Operation) -> Json:
+        assert operation.request is not None
+        examples = {
+            name: {"summary": example["summary"], "value": example["request"]}
+            for name, example in examples_of(operation.noun).items()
+        }
+        content: Json = {"schema": self._reference(operation.request)}
+        if examples:
+            content["examples"] = examples
+        return {"required": True, "content": {"application/json": content}}
+
+    def _responses(self, operation: Operation) -> Json:
+        responses: Json = {"200": self._success(operation)}
+        if operation.method == "get":
+            responses["304"] = {"description": "Not changed.", "headers": _COMMON_HEADERS}
+        by_status: dict[int, list[ProblemType]] = {}
+        for slug in operation.problems:
+            by_status.setdefault(PROBLEM_TYPES[slug].status, []).append(PROBLEM_TYPES[slug])
+        for status, kinds in sorted(by_status.items()):
+            responses[str(status)] = _problem_entry(kinds)
+        return responses
+
+    def _success(self, operation: Operation) -> Json:
+        headers = dict(_COMMON_HEADERS)
+        if operation.method == "get":
+            headers["ETag"] = {"$ref": "#/components/headers/EntityTag"}
+        content: Json = {}
+        for media_type in operation.media_types:
+            if operation.answer is not None and media_type == "application/json":
+                content[media_type] = {"schema": self._reference(operation.answer)}
+            else:
+                content[media_type] = {"schema": {"type": "string"}}
+        return {"description": operation.summary + ".", "headers": headers, "content": content}
+
+
+def _problem_entry(kinds: list[ProblemType]) -> Json:
+    references = [{"$ref": f"#/components/schemas/{_problem_name(kind)}"} for kind in kinds]
+    return {
+        "description": "; ".join(kind.title for kind in kinds) + ".",
+        "headers": _COMMON_HEADERS,
+        "content": {
+            "application/problem+json": {
+                "schema": references[0] if len(references) == 1 else {"oneOf": references}
+            }
+        },
+    }
+
+
+def _problem_name(kind: ProblemType) -> str:
+    return "".join(word.capitalize() for word in kind.slug.split("-")) + "Problem"
+
+
+#: The shapes of the members that problem types add (RFC 9457 extension members).
+_MEMBER_SHAPES: Json = {
+    "errors": {
+        "type": "array",
+        "items": {
+            "type": "object",
+            "required": ["pointer", "code", "detail"],
+            "properties": {name: {"type": "string"} for name in ("pointer", "code", "detail")},
+        },
+    },
+    "available": {"type": "array", "items": {"type": "string"}},
+    "fields": {"type": "array", "items": {"type": "string"}},
+    "given": {"type": "array", "items": {"type": "string"}},
+    "missing": {"type": "array", "items": {"type": "string"}},
+    "depth_cm": {"type": "number"},
+}
+
+
+def _problem_schema(kind: ProblemType) -> Json:
+    members = {
+        name: {**_MEMBER_SHAPES.get(name, {"type": "integer"}), "description": text}
+        for name, text in kind.extension.items()
+    }
+    return {
+        "type": "object",
+        "description": f"{kind.title}. See the page `/problems/{kind.slug}`.",
+        "required": ["type", "title", "status", "detail", *members],
+        "properties": {
+            "type": {
+                "type": "string",
+                "const": f"/problems/{kind.slug}",
+                "description": "The problem type, and the address of its page.",
+            },
+            "title": {"type": "string", "const": kind.title, "description": "The problem type in words."},
+            "status": {
+                "type": "integer",
+                "const": kind.status,
+                "description": "The HTTP status, once more.",
+            },
+            "detail": {"type": "string", "description": "This occurrence in words, and what to do."},
+            **members,
+        },
+    }
+
+
+def _schemas_within(schema: type[Schema], seen: set[type[Schema]]) -> list[type[Schema]]:
+    """Return a request's schema and all those inside it, once each."""
+    if schema in seen:
+        return []
+    seen.add(schema)
+    found = [schema]
+    for field in schema().fields.values():
+        for inner in _inner_schemas(field):
+            found += _schemas_within(inner, seen)
+    return found
+
+
+def _inner_schemas(field: fields.Field[Any]) -> list[type[Schema]]:
+    if isinstance(field, strict.StrictList):
+        return _inner_schemas(field.inner)
+    if isinstance(field, strict.Choice):
+        return list(field.variants.values())
+    return [field.schema_class] if isinstance(field, strict.StrictNested) else []
+
+
+def _component_of(field: fields.Field[Any]) -> tuple[str, Json] | None:
+    """Return the name and the schema of a field that stands in the document under a name of its own."""
+    match field:
+        case strict.Enumeration():
+            return field.component, {"type": "string", "enum": list(field.values)}
+        case strict.Choice():
+            return field.component, {"description": field.metadata.get("component_description", "")}
+        case strict.Counts():
+            return field.component, {
+                "type": "object",
+                "propertyNames": {"pattern": f"^(?:{field.pattern})$"},
+                "additionalProperties": {
+                    "type": "integer",
+                    "minimum": field.count.low,
+                    "maximum": field.count.high,
+                },
+                "minProperties": 1,
+                "maxProperties": field.max_members,
+            }
+    return None
+
+
+def _describe_strict(converter: Any, field: fields.Field[Any], **_: Any) -> Json:
+    """Return what JSON Schema says of a strict field."""
+    component = _component_of(field)
+    if component is not None:
+        return {"$ref": f"#/components/schemas/{component[0]}"}
+    match field:
+        case strict.StrictInteger():
+            return {"type": "integer", "minimum": field.low, "maximum": field.high}
+        case strict.StrictNumber():
+            return {"type": "number", "minimum": field.low, "maximum": field.high}
+        case strict.StrictBoolean():
+            return {"type": "boolean"}
+        case strict.StrictString():
+            return {"type": "string", "pattern": f"^(?:{field.pattern})$", "maxLength": field.max_length}
+        case strict.FreeText():
+            return {
+                "type": "string",
+                "minLength": 1,
+                "maxLength": field.max_length,
+                "pattern": f"^[^{_ecma_class(strict.FORBIDDEN_IN_TEXT)}]*$",
+            }
+        case strict.StrictNested():
+            nested: Json = converter.resolve_nested_schema(field.schema_class)
+            return nested
+        case strict.StrictList():
+            return {
+                "type": "array",
+                "items": converter.field2property(field.inner),
+                "minItems": field.low,
+                "maxItems": field.high,
+            }
+    return {}
+
+
+def _ecma_class(letters: str) -> str:
+    return "".join(letter if letter == "-" else f"\\u{ord(letter):04x}" for letter in letters)
+
+
+def _describe_examples(_: Any, field: fields.Field[Any], **__: Any) -> Json:
+    return {"examples": field.metadata["examples"]} if "examples" in field.metadata else {}
+
+
+@cache
+def examples_of(noun: str) -> dict[str, Json]:
+    """Return the examples of a resource by case, each with ``summary`` and ``request``."""
+    found = {}
+    for path in sorted((document_folder() / "examples").glob(f"{noun}.*.json")):
+        found[path.name.split(".")[1]] = json.loads(path.read_text(encoding="utf-8"))
+    return found

@@ -1,0 +1,60 @@
+"""Turn every failure into a problem document, once, at the boundary."""
+
+import logging
+from typing import cast
+
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException
+
+from service.api.problems import Problem, problem_from_domain, problem_response
+from service.api.reading import BodyRefused
+from service.domain.errors import PatternMathError
+
+__all__ = ["handle_failures"]
+
+_LOG = logging.getLogger("service")
+
+#: What the framework itself may raise, as problems.
+_HTTP_PROBLEMS = {
+    400: Problem("malformed-json", "The request could not be read."),
+    404: Problem("not-found", "Nothing is here. Every address stands in /openapi.json."),
+    405: Problem("method-not-allowed", "Use one of the methods named in the Allow header."),
+    413: Problem("body-too-large", "The body is too large. Send a smaller one."),
+    415: Problem("unsupported-media-type", "Send the body as application/json in UTF-8."),
+}
+_FAILED = Problem(
+    "internal-error", "The service failed; the fault is ours. Try again, or report the X-Request-Id."
+)
+
+
+def handle_failures(app: Flask) -> None:
+    """Let the application answer every failure with a problem document."""
+    app.register_error_handler(PatternMathError, _refused_by_the_mathematics)
+    app.register_error_handler(BodyRefused, _refused_body)
+    app.register_error_handler(HTTPException, _refused_by_http)
+    app.register_error_handler(500, _failed)
+
+
+def _refused_by_the_mathematics(error: PatternMathError) -> Response:
+    return problem_response(problem_from_domain(error))
+
+
+def _refused_body(error: BodyRefused) -> Response:
+    return problem_response(error.problem)
+
+
+def _refused_by_http(error: HTTPException) -> Response:
+    if error.code is not None and error.code < 400:
+        return cast(Response, error.get_response(request.environ))
+    problem = _HTTP_PROBLEMS.get(error.code or 500, _FAILED)
+    response = problem_response(problem)
+    # The exception's own headers say more than we can: Allow on 405, for one.
+    for name, value in error.get_response(request.environ).headers.items():
+        if name not in ("Content-Type", "Content-Length"):
+            response.headers[name] = value
+    return response
+
+
+def _failed(error: HTTPException) -> Response:
+    _LOG.error("internal error", exc_info=getattr(error, "original_exception", error))
+    return problem_response(_FAILED)

@@ -1,0 +1,165 @@
+"""Problem documents (RFC 9457): every failure a client can see, and the one table that names them."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from flask import Response
+
+from service.api.encoding import json_bytes
+from service.domain import errors
+
+__all__ = [
+    "PROBLEM_TYPES",
+    "Problem",
+    "ProblemType",
+    "problem_from_domain",
+    "problem_response",
+]
+
+Extension = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemType:
+    """One kind of failure. ``extension`` maps the members it adds to what they mean."""
+
+    slug: str
+    status: int
+    title: str
+    extension: Mapping[str, str] = field(default_factory=dict)
+
+
+def _types(*rows: ProblemType) -> dict[str, ProblemType]:
+    return {row.slug: row for row in rows}
+
+
+_ERRORS_MEMBER = "Every fault found: `pointer` (RFC 6901) to the value, `code`, and `detail` in words."
+_UNITS = "What the request would cost."
+_LIMIT = "What a request may cost."
+
+PROBLEM_TYPES = _types(
+    ProblemType("malformed-json", 400, "The body is not readable JSON"),
+    ProblemType("unauthorized", 401, "A valid API key is needed"),
+    ProblemType("not-found", 404, "There is nothing at this address"),
+    ProblemType("method-not-allowed", 405, "This address does not take that method"),
+    ProblemType(
+        "not-acceptable",
+        406,
+        "The answer is not made in that form",
+        {"available": "The media types on offer."},
+    ),
+    ProblemType("body-too-large", 413, "The body is too large", {"limit_bytes": "The most a body may hold."}),
+    ProblemType("unsupported-media-type", 415, "The body must be plain JSON"),
+    ProblemType("invalid-request", 422, "The body does not keep to the document", {"errors": _ERRORS_MEMBER}),
+    ProblemType(
+        "choose-one",
+        422,
+        "Give one of these fields, not both",
+        {"fields": "The fields to choose from.", "given": "Those of them that were given."},
+    ),
+    ProblemType(
+        "crown-cannot-close",
+        422,
+        "The crown has too few rounds to close",
+        {"smallest_round_count": "The fewest crown rounds that close."},
+    ),
+    ProblemType(
+        "repeat-wider-than-hat",
+        422,
+        "One repeat is wider than the hat",
+        {"largest_stitch_multiple": "The widest repeat that this hat can hold."},
+    ),
+    ProblemType(
+        "shaping-out-of-reach",
+        422,
+        "One round cannot change that much",
+        {"low": "The fewest stitches the round can have.", "high": "The most stitches the round can have."},
+    ),
+    ProblemType(
+        "brim-too-tall",
+        422,
+        "The parts are taller than the hat",
+        {"depth_cm": "The depth in cm that would do."},
+    ),
+    ProblemType(
+        "crossing-unequal",
+        422,
+        "A crossed column must be twice as wide as its crossing",
+        {"width": "The width that was given.", "over": "The stitches that cross over as many."},
+    ),
+    ProblemType(
+        "yarn-underdetermined",
+        422,
+        "The yarn cannot be reckoned from this",
+        {"missing": "What would do, any one of them."},
+    ),
+    ProblemType(
+        "fabric-too-complex",
+        422,
+        "The exact crown of this fabric takes too long",
+        {"work_units": _UNITS, "limit": _LIMIT},
+    ),
+    ProblemType(
+        "work-budget-exceeded", 422, "The request takes too long", {"work_units": _UNITS, "limit": _LIMIT}
+    ),
+    ProblemType(
+        "hat-out-of-bounds",
+        422,
+        "No hat has that many rounds or stitches",
+        {"count": "What the hat would have.", "limit": "The most that is planned."},
+    ),
+    ProblemType("rate-limited", 429, "Too many requests"),
+    ProblemType("internal-error", 500, "The service failed"),
+    ProblemType("not-ready", 503, "The service is not ready"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A failure to be sent: its type, this occurrence in words, and the members its type adds."""
+
+    slug: str
+    detail: str
+    extension: Extension = field(default_factory=dict)
+
+
+_Members = Callable[[Any], dict[str, Any]]
+
+
+def _members(*names: str) -> _Members:
+    return lambda error: {name: getattr(error, name) for name in names}
+
+
+#: From what the mathematics refuses to the problem type a client sees, and the members it carries.
+_DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
+    errors.ChooseOne: ("choose-one", _members("fields", "given")),
+    errors.CrownCannotClose: ("crown-cannot-close", _members("smallest_round_count")),
+    errors.RepeatWiderThanHat: ("repeat-wider-than-hat", _members("largest_stitch_multiple")),
+    errors.ShapingOutOfReach: ("shaping-out-of-reach", _members("low", "high")),
+    errors.BrimTooTall: ("brim-too-tall", _members("depth_cm")),
+    errors.CrossingUnequal: ("crossing-unequal", _members("width", "over")),
+    errors.YarnUnderdetermined: ("yarn-underdetermined", _members("missing")),
+    errors.FabricTooComplex: ("fabric-too-complex", _members("work_units", "limit")),
+    errors.WorkBudgetExceeded: ("work-budget-exceeded", _members("work_units", "limit")),
+    errors.HatOutOfBounds: ("hat-out-of-bounds", _members("count", "limit")),
+}
+
+
+def problem_from_domain(error: errors.PatternMathError) -> Problem:
+    """Return the problem that tells a client what the mathematics refused."""
+    slug, members = _DOMAIN_PROBLEMS[type(error)]
+    return Problem(slug, str(error), members(error))
+
+
+def problem_response(problem: Problem) -> Response:
+    """Return a problem as a response: media type, status and members of RFC 9457."""
+    kind = PROBLEM_TYPES[problem.slug]
+    body = {
+        "type": f"/problems/{kind.slug}",
+        "title": kind.title,
+        "status": kind.status,
+        "detail": problem.detail,
+        **problem.extension,
+    }
+    return Response(json_bytes(body), status=kind.status, content_type="application/problem+json")

@@ -1,0 +1,158 @@
+"""Read a request body strictly: what the document forbids is refused, nothing is corrected."""
+
+import json
+from collections.abc import Mapping
+from typing import Any, NoReturn, TypeVar
+
+from flask import Request, current_app, request
+from marshmallow import Schema, ValidationError
+
+from service.api.pointers import faults_of
+from service.api.problems import Problem
+
+__all__ = ["BodyRefused", "parse", "read", "read_json"]
+
+DEEPEST_NESTING = 32
+_JSON_TYPES = {"application/json"}
+
+Body = dict[str, Any]
+_Value = TypeVar("_Value")
+
+
+class BodyRefused(Exception):
+    """A body that cannot be read or does not keep to the document."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        super().__init__(problem.detail)
+
+
+def read(schema: type[Schema]) -> Body:
+    """Return the body of the current request, held against a schema."""
+    return parse(schema, read_json(request))
+
+
+def parse(schema: type[Schema], value: object) -> Body:
+    """Return a JSON value held against a schema, or refuse it with every fault and its pointer.
+
+    Raises
+    ------
+    BodyRefused
+        With ``invalid-request`` and one entry for each fault.
+    """
+    if not isinstance(value, dict):
+        fault = {"pointer": "", "code": "wrong_type", "detail": "The body must be a JSON object."}
+        raise BodyRefused(Problem("invalid-request", fault["detail"], {"errors": [fault]}))
+    try:
+        loaded: Body = _instance(schema).load(value)
+    except ValidationError as error:
+        faults = faults_of(error.normalized_messages())  # type: ignore[no-untyped-call]
+        detail = f"{len(faults)} value{'s' if len(faults) > 1 else ''} cannot be used; see `errors`."
+        raise BodyRefused(Problem("invalid-request", detail, {"errors": faults})) from None
+    return loaded
+
+
+def _instance(schema: type[Schema]) -> Schema:
+    """Return the schema ready to load; making one is slow, so the application keeps them."""
+    kept: dict[type[Schema], Schema] = current_app.extensions.setdefault("request_schemas", {})
+    if schema not in kept:
+        kept[schema] = schema()
+    return kept[schema]
+
+
+def read_json(message: Request) -> object:
+    """Return the JSON value of a request's body.
+
+    Raises
+    ------
+    BodyRefused
+        For a wrong media type, a body that is too large, or JSON that cannot be read one way only.
+    """
+    _refuse_other_media_types(message)
+    return _decode(_body_bytes(message))
+
+
+def _refuse_other_media_types(message: Request) -> None:
+    charset = message.mimetype_params.get("charset", "utf-8").lower()
+    coding = message.headers.get("Content-Encoding", "identity").lower()
+    if message.mimetype not in _JSON_TYPES or charset not in ("utf-8", "utf8") or coding != "identity":
+        detail = "Send the body as application/json in UTF-8, without Content-Encoding."
+        raise BodyRefused(Problem("unsupported-media-type", detail))
+
+
+def _body_bytes(message: Request) -> bytes:
+    limit = message.max_content_length or 0
+    if message.content_length is not None and message.content_length > limit:
+        _refuse_large(limit)
+    body = message.get_data(cache=False)
+    # A chunked body is cut at the limit without a word: one more byte tells.
+    if len(body) > limit or (message.content_length is None and message.environ["wsgi.input"].read(1)):
+        _refuse_large(limit)
+    return body
+
+
+def _refuse_large(limit: int) -> NoReturn:
+    detail = f"The body is larger than {limit} bytes. Send a smaller one."
+    raise BodyRefused(Problem("body-too-large", detail, {"limit_bytes": limit}))
+
+
+def _decode(body: bytes) -> object:
+    try:
+        value: object = json.loads(
+            body.decode("utf-8"), object_pairs_hook=_unique, parse_constant=_no_constant
+        )
+    except UnicodeDecodeError:
+        _refuse_json("The body is not UTF-8.")
+    except json.JSONDecodeError as error:
+        _refuse_json(f"The body is not JSON: a fault at line {error.lineno}, column {error.colno}.")
+    except RecursionError:
+        _refuse_json(_TOO_DEEP)
+    except ValueError as error:
+        _refuse_json(str(error) if isinstance(error, _NotPlain) else "A number has too many digits.")
+    _refuse_deep_or_broken(value)
+    return value
+
+
+class _NotPlain(ValueError):
+    """JSON that different readers would read differently."""
+
+
+def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) != len(pairs):
+        raise _NotPlain("An object has the same key twice. Send each key once.")
+    return members
+
+
+def _no_constant(_: str) -> NoReturn:
+    raise _NotPlain("NaN and Infinity are not JSON. Send a number, or leave the field out.")
+
+
+_TOO_DEEP = f"The body nests deeper than {DEEPEST_NESTING} levels."
+
+
+def _refuse_deep_or_broken(value: object) -> None:
+    """Refuse nesting beyond the bound and text that is no Unicode (a lone half of a surrogate pair)."""
+    level, depth = [value], 0
+    while level:
+        if depth > DEEPEST_NESTING:
+            _refuse_json(_TOO_DEEP)
+        for item in level:
+            if isinstance(item, str) and not _is_unicode(item):
+                _refuse_json("A string holds half a surrogate pair, which is no character.")
+        level = [inner for item in level for inner in _inside(item)]
+        depth += 1
+
+
+def _inside(item: object) -> list[Any]:
+    if isinstance(item, Mapping):
+        return [*item.keys(), *item.values()]
+    return item if isinstance(item, list) else []
+
+
+def _is_unicode(text: str) -> bool:
+    return text.isascii() or not any("\ud800" <= letter <= "\udfff" for letter in text)
+
+
+def _refuse_json(detail: str) -> NoReturn:
+    raise BodyRefused(Problem("malformed-json", detail))

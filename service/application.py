@@ -1,0 +1,41 @@
+"""Put the service together: registers, nothing more."""
+
+import os
+from functools import cache
+
+from flask import Flask, Response
+
+from service.api.document import build_document
+from service.api.failures import handle_failures
+from service.api.headers import set_common_headers
+from service.api.routes import RESOURCES, TAGS
+from service.api.routes.service_pages import service_pages
+from service.configuration import Configuration, read_configuration
+
+__all__ = ["HatService", "create_app"]
+
+
+class HatService(Flask):
+    """The application: Flask, but OPTIONS answers 204."""
+
+    def make_default_options_response(self) -> Response:
+        """Return the methods that the address takes, without a body."""
+        response = super().make_default_options_response()
+        response.status_code = 204
+        return response
+
+
+def create_app(configuration: Configuration | None = None) -> HatService:
+    """Return the application; without a configuration, the environment decides."""
+    settings = configuration or read_configuration(os.environ)
+    app = HatService("service", static_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
+    for resource in RESOURCES:
+        app.register_blueprint(resource)
+    app.register_blueprint(service_pages)
+    operations = [operation for resource in RESOURCES for operation in resource.operations]
+    app.extensions["document"] = cache(lambda: build_document(operations, TAGS))
+    app.extensions["tables"] = ()
+    handle_failures(app)
+    set_common_headers(app)
+    return app
