@@ -4,7 +4,7 @@ Every figure about yarn is a fold over these, so that the yarn of the rounds is 
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import fsum, sqrt
 
 from service.domain.fabrics import BaseStitch
@@ -24,6 +24,7 @@ __all__ = [
     "flattened_crossing",
     "has_post_stitches",
     "part_units",
+    "summed_tallies",
     "units_absent_from",
     "work_from_counts",
     "work_from_foundation",
@@ -188,9 +189,11 @@ def _round_cells(
 ) -> float:
     """Return the area of a round: all its stitches are as high as the round."""
     stitches = [(tally, count) for tally, count in worked if tally != "ch"]
-    chain_count = made_by(steps) - sum(count for _, count in stitches)
     cell = _texture if size else _plain_cell
-    return sum(count * cell(_sample(tally)) for tally, count in stitches) + CHAIN_TEXTURE * chain_count
+    cells = sum([count * cell(_sample(tally)) for tally, count in stitches])
+    if len(stitches) == len(worked):
+        return cells
+    return cells + CHAIN_TEXTURE * (made_by(steps) - sum([count for _, count in stitches]))
 
 
 def _sample(tally: Tally) -> str:
@@ -312,7 +315,7 @@ def flattened_crossing(parts: Iterable[WorkPart]) -> Crossed | None:
 
 
 def units_absent_from(
-    codes: Iterable[str], parts: Iterable[WorkPart], measured: Mapping[str, float]
+    codes: Iterable[str], parts: Sequence[WorkPart], measured: Mapping[str, float]
 ) -> float:
     """Return the yarn of stitches that are not among the codes; legs that differ never are. [sc units]
 
@@ -322,10 +325,29 @@ def units_absent_from(
     6.0
     """
     known = frozenset(codes)
-    return fsum(_absent_units(part, known, measured) for part in parts)
+    stitches = fsum(
+        count * tally_units(tally, measured)
+        for tally, count in summed_tallies(parts).items()
+        if tally_code(tally) not in known
+    )
+    return stitches + fsum(_absent_crossing_units(part, known) for part in parts if part.crossings)
 
 
-def _absent_units(part: WorkPart, known: frozenset[str], measured: Mapping[str, float]) -> float:
-    absent = [(tally, count) for tally, count in part.tallies if tally_code(tally) not in known]
-    crossings = tuple(crossed for crossed in part.crossings if crossed.stitch not in known)
-    return part_units(replace(part, tallies=tuple(absent), crossings=crossings), measured)
+def _absent_crossing_units(part: WorkPart, known: frozenset[str]) -> float:
+    crossings = [crossed for crossed in part.crossings if crossed.stitch not in known]
+    return _crossing_extra_units(crossings, part.size) if crossings and part.size else 0.0
+
+
+def summed_tallies(parts: Iterable[WorkPart]) -> dict[Tally, int]:
+    """Return how often each stitch is worked in all.
+
+    Examples
+    --------
+    >>> summed_tallies([work_from_counts({"sc": 3}), work_from_counts({"sc": 4, "ch": 1})])
+    {'sc': 7, 'ch': 1}
+    """
+    sums: dict[Tally, int] = {}
+    for part in parts:
+        for tally, count in part.tallies:
+            sums[tally] = sums.get(tally, 0) + count
+    return sums
