@@ -1,6 +1,6 @@
 """How much yarn to buy, so that it lasts with a stated certainty."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import exp
 from typing import Literal
@@ -11,7 +11,10 @@ from service.domain.yarns import Yarn
 
 __all__ = [
     "CERTAINTIES",
+    "END_M",
+    "GATHER_M",
     "INTERVAL_Z",
+    "JOIN_M",
     "NORMAL_QUANTILES",
     "Certainty",
     "Extras",
@@ -19,7 +22,10 @@ __all__ = [
     "YarnNeed",
     "YarnPurchase",
     "buying_notices",
+    "leftovers_used_m",
+    "median_ball_count",
     "plan_purchase",
+    "plan_purchases",
     "reckon_extras",
 ]
 
@@ -79,8 +85,9 @@ class YarnNeed:
 class YarnPurchase:
     """What to buy to have enough with a certainty.
 
-    ``length_m`` and ``mass_g`` are needed, extras included. ``leftover_m`` is left even if all of that is
-    used, ``expected_leftover_m`` if the work takes its median. Without a ball there are no balls to count.
+    ``length_m`` and ``mass_g`` are needed, extras included; ``from_leftovers_m`` of it is at hand already.
+    ``leftover_m`` is left over in the end even if all of that is used, ``expected_leftover_m`` if the work
+    takes its median. Without a ball there are no balls to count.
     """
 
     certainty_percent: Certainty
@@ -89,6 +96,7 @@ class YarnPurchase:
     mass_g: float
     leftover_m: float | None
     expected_leftover_m: float | None
+    from_leftovers_m: float
 
 
 def reckon_extras(*, need: YarnNeed, yarn: Yarn, finishing: Finishing, swatch_m: float) -> Extras:
@@ -120,14 +128,25 @@ def reckon_extras(*, need: YarnNeed, yarn: Yarn, finishing: Finishing, swatch_m:
     Common practice, no source.
     """
     end_count = 4 if finishing.has_edging else 2
-    median_ball_count = _ball_count(length_m=need.length_m, mass_g=need.mass_g, yarn=yarn) or 1
     change_count = finishing.colour_change_count * yarn.strand_count
     return Extras(
         ends_m=END_M * end_count * yarn.strand_count,
-        joins_m=JOIN_M * (max(median_ball_count, 1) - 1 + change_count),
+        joins_m=JOIN_M * (median_ball_count(need, yarn) - 1 + change_count),
         gathering_m=GATHER_M if finishing.gathers_crown else 0.0,
         swatch_m=swatch_m,
     )
+
+
+def median_ball_count(need: YarnNeed, yarn: Yarn) -> int:
+    """Return the balls that the work alone takes by its median, at least one.
+
+    Examples
+    --------
+    >>> need = YarnNeed(length_m=130.0, length_log_sd=0.06, mass_g=72.8, mass_log_sd=0.06)
+    >>> median_ball_count(need, Yarn(ball_length_m=90)), median_ball_count(need, Yarn(tex=560))
+    (2, 1)
+    """
+    return _ball_count(length_m=need.length_m, mass_g=need.mass_g, yarn=yarn) or 1
 
 
 def _ball_count(*, length_m: float, mass_g: float, yarn: Yarn) -> int | None:
@@ -140,9 +159,15 @@ def _ball_count(*, length_m: float, mass_g: float, yarn: Yarn) -> int | None:
 
 
 def plan_purchase(
-    *, need: YarnNeed, extras: Extras, yarn: Yarn, strand_tex: float, certainty: Certainty
+    *,
+    need: YarnNeed,
+    extras: Extras,
+    yarn: Yarn,
+    strand_tex: float,
+    certainty: Certainty,
+    leftovers_m: Sequence[float] = (),
 ) -> YarnPurchase:
-    """Return what to buy: ``ceil((median * exp(z * sd) + extras) / ball)``.
+    """Return what to buy: ``ceil((median * exp(z * sd) + extras - leftovers) / ball)``.
 
     Parameters
     ----------
@@ -156,6 +181,8 @@ def plan_purchase(
         Mass of one strand. [g per 1000 m, > 0]
     certainty
         Chance that it suffices. [percent]
+    leftovers_m
+        Lengths of the same yarn at hand, which are used first. [m, >= 0]
 
     Examples
     --------
@@ -171,24 +198,71 @@ def plan_purchase(
     Convention: yarn use is taken as log-normal, since it is a product of factors.
     """
     z = NORMAL_QUANTILES[certainty]
+    extras_g = extras.total_m * strand_tex / 1000
     length_m = need.length_m * exp(z * need.length_log_sd) + extras.total_m
-    mass_g = need.mass_g * exp(z * need.mass_log_sd) + extras.total_m * strand_tex / 1000
-    ball_count = _ball_count(length_m=length_m, mass_g=mass_g, yarn=yarn)
-    used_m = need.length_m + extras.total_m
+    mass_g = need.mass_g * exp(z * need.mass_log_sd) + extras_g
+    at_hand_m = leftovers_used_m(leftovers_m, length_m)
+    at_hand_g = at_hand_m * strand_tex / 1000
+    ball_count = _ball_count(length_m=length_m - at_hand_m, mass_g=mass_g - at_hand_g, yarn=yarn)
+    median_m = need.length_m + extras.total_m - at_hand_m
+    median_g = need.mass_g + extras_g - at_hand_g
     return YarnPurchase(
         certainty_percent=certainty,
         ball_count=ball_count,
         length_m=length_m,
         mass_g=mass_g,
-        leftover_m=_left_m(ball_count, yarn, strand_tex, length_m=length_m, mass_g=mass_g),
-        expected_leftover_m=_left_m(
-            ball_count,
-            yarn,
-            strand_tex,
-            length_m=used_m,
-            mass_g=need.mass_g + extras.total_m * strand_tex / 1000,
+        leftover_m=_left_m(
+            ball_count, yarn, strand_tex, length_m=length_m - at_hand_m, mass_g=mass_g - at_hand_g
         ),
+        expected_leftover_m=_left_m(ball_count, yarn, strand_tex, length_m=median_m, mass_g=median_g),
+        from_leftovers_m=at_hand_m,
     )
+
+
+def plan_purchases(
+    *, need: YarnNeed, extras: Extras, yarn: Yarn, strand_tex: float, leftovers_m: Sequence[float] = ()
+) -> tuple[YarnPurchase, ...]:
+    """Return what to buy for 90, 95 and 99 % certainty, in that order; see :func:`plan_purchase`."""
+    return tuple(
+        plan_purchase(
+            need=need,
+            extras=extras,
+            yarn=yarn,
+            strand_tex=strand_tex,
+            certainty=certainty,
+            leftovers_m=leftovers_m,
+        )
+        for certainty in CERTAINTIES
+    )
+
+
+def leftovers_used_m(leftovers_m: Sequence[float], length_m: float) -> float:
+    """Return how much of a length the leftovers of earlier work give, each joined to what follows it.
+
+    The longest go first, since that makes the fewest joins. A join takes 0.3 m, so shorter ones give nothing.
+
+    Parameters
+    ----------
+    leftovers_m
+        Lengths at hand. [m, >= 0]
+    length_m
+        What is needed. [m, >= 0]
+
+    Examples
+    --------
+    >>> round(leftovers_used_m([0.2, 10.0, 20.0], 100.0), 1), leftovers_used_m([10.0, 20.0], 15.0)
+    (29.4, 15.0)
+
+    Notes
+    -----
+    Convention: longest first; the length of a join is common practice, no source.
+    """
+    missing_m = length_m
+    for leftover_m in sorted(leftovers_m, reverse=True):
+        if leftover_m >= missing_m:
+            return length_m
+        missing_m -= max(leftover_m - JOIN_M, 0.0)
+    return length_m - missing_m
 
 
 def _left_m(

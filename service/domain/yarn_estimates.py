@@ -8,10 +8,8 @@ from math import exp, hypot
 from service.domain.yarn_buying import (
     CERTAINTIES,
     INTERVAL_Z,
-    Extras,
     YarnNeed,
-    YarnPurchase,
-    plan_purchase,
+    plan_purchases,
     reckon_extras,
 )
 from service.domain.yarn_orders import PartYarn, YarnEstimate, YarnOrder, YarnRange
@@ -78,7 +76,7 @@ def _priced(order: YarnOrder, tex: YarnTex, tier: Tier, parts: tuple[PartYarn, .
     need = _need(parts, tex, tier)
     swatch_m = _kept_swatch_m(order.swatch, tex)
     extras = reckon_extras(need=need, yarn=order.yarn, finishing=order.finishing, swatch_m=swatch_m)
-    purchases = _purchases(order, tex, need, extras)
+    purchases = plan_purchases(need=need, extras=extras, yarn=order.yarn, strand_tex=tex.strand_tex)
     return YarnEstimate(
         tier=tier,
         tex=tex,
@@ -90,15 +88,6 @@ def _priced(order: YarnOrder, tex: YarnTex, tier: Tier, parts: tuple[PartYarn, .
         extras=extras,
         buy=purchases[CERTAINTIES.index(order.certainty_percent)],
         buy_by_certainty=purchases,
-    )
-
-
-def _purchases(order: YarnOrder, tex: YarnTex, need: YarnNeed, extras: Extras) -> tuple[YarnPurchase, ...]:
-    return tuple(
-        plan_purchase(
-            need=need, extras=extras, yarn=order.yarn, strand_tex=tex.strand_tex, certainty=certainty
-        )
-        for certainty in CERTAINTIES
     )
 
 

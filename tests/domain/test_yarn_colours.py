@@ -1,0 +1,130 @@
+"""Yarn by colour: examples worked by hand."""
+
+from dataclasses import replace
+
+import pytest
+
+from service.domain.rounds import Section
+from service.domain.steps import Work
+from service.domain.yarn_buying import Finishing, leftovers_used_m
+from service.domain.yarn_colours import (
+    ColourSource,
+    Stripe,
+    colour_change_count,
+    colour_yarns,
+    section_colours,
+    striped_colours,
+)
+from service.domain.yarn_estimates import estimate_yarn
+from service.domain.yarn_orders import YarnOrder
+from service.domain.yarn_swatches import Swatch
+from service.domain.yarn_work import work_from_steps
+from service.domain.yarns import Yarn
+
+SECTIONS: tuple[Section, ...] = ("brim", "brim", "body", "body", "crown", "edging")
+SWATCH = Swatch(mass_g=10.0, stitch_counts={"sc": 200}, is_unravelled=True)
+
+
+def _order(*, strand_count: int = 1) -> YarnOrder:
+    # A unit is 0.05 g, 100 mm of 500 tex: each round of 100 takes 10 m.
+    rounds = [
+        work_from_steps([Work("sc", 100)], number=number, section=section)
+        for number, section in enumerate(SECTIONS, 1)
+    ]
+    yarn = Yarn(tex=500, ball_mass_g=10, ball_length_m=20, strand_count=strand_count)
+    return YarnOrder(yarn=yarn, work=tuple(rounds), swatch=SWATCH, finishing=Finishing(has_edging=True))
+
+
+def test_each_colour_takes_the_rounds_that_are_worked_in_it() -> None:
+    order = _order()
+    estimate = estimate_yarn(order)
+    colours = striped_colours(estimate.parts, [Stripe(("red",), 1), Stripe(("blue",), 2)])
+
+    red, blue = colour_yarns(order, estimate, colours=colours, sources={})
+
+    assert (red.colour, blue.colour) == ("red", "blue")
+    assert red.need.length_m == pytest.approx(20)
+    assert blue.need.length_m == pytest.approx(40)
+
+
+def test_a_colour_has_two_ends_for_each_time_it_is_begun_and_the_edging_begins_anew() -> None:
+    order = _order()
+    estimate = estimate_yarn(order)
+    colours = striped_colours(estimate.parts, [Stripe(("red",), 1), Stripe(("blue",), 2)])
+
+    red, blue = colour_yarns(order, estimate, colours=colours, sources={})
+
+    # red | blue blue | red | blue | edging blue
+    assert red.extras.ends_m == pytest.approx(2 * 2 * 0.15)
+    assert blue.extras.ends_m == pytest.approx(2 * 3 * 0.15)
+    assert (red.extras.gathering_m, blue.extras.gathering_m) == (0.0, 0.4)
+    assert colour_change_count(estimate.parts, colours) == 3
+
+
+def test_each_section_can_have_its_colour() -> None:
+    estimate = estimate_yarn(_order())
+
+    colours = section_colours(estimate.parts, {"brim": ("red",), "edging": ("red",)}, ground=("blue",))
+
+    assert [names[0] for names in colours] == ["red", "red", "blue", "blue", "blue", "red"]
+
+
+def test_strands_of_two_colours_share_every_round() -> None:
+    order = _order(strand_count=2)
+    estimate = estimate_yarn(order)
+
+    red, blue = colour_yarns(order, estimate, colours=[("red", "blue")] * 6, sources={})
+
+    assert red.need.length_m == blue.need.length_m == pytest.approx(estimate.length_m.median / 2)
+    assert red.extras.ends_m == pytest.approx(2 * 2 * 0.15)
+
+
+def test_a_kept_swatch_is_of_the_colour_used_most() -> None:
+    order = replace(_order(), swatch=replace(SWATCH, is_unravelled=False))
+    estimate = estimate_yarn(order)
+    colours = striped_colours(estimate.parts, [Stripe(("red",), 1), Stripe(("blue",), 2)])
+
+    red, blue = colour_yarns(order, estimate, colours=colours, sources={})
+
+    assert red.extras.swatch_m == 0
+    assert blue.extras.swatch_m == pytest.approx(20)
+
+
+def test_one_colour_is_bought_as_the_whole_is() -> None:
+    order = _order(strand_count=2)
+    estimate = estimate_yarn(order)
+
+    (only,) = colour_yarns(order, estimate, colours=[("red",)] * 6, sources={})
+
+    assert only.extras == estimate.extras
+    assert only.buy_by_certainty == estimate.buy_by_certainty
+
+
+def test_a_colour_is_counted_in_its_own_balls_and_its_leftovers_go_first() -> None:
+    order = _order()
+    estimate = estimate_yarn(order)
+    sources = {
+        "red": ColourSource(Yarn(tex=400, ball_mass_g=50, ball_length_m=125)),
+        "blue": ColourSource(order.yarn, leftovers_m=(12.0, 14.0)),
+    }
+    colours = striped_colours(estimate.parts, [Stripe(("red",), 1), Stripe(("blue",), 2)])
+
+    red, blue = colour_yarns(order, estimate, colours=colours, sources=sources)
+
+    assert red.buy.ball_count == 1
+    assert red.need.mass_g == pytest.approx(20 * 0.4)
+    # 40 x exp(0.0987) + 0.9 + 0.3 + 0.4 = 45.75 m, of which 13.7 + 11.7 are there: 20.35 m are two balls.
+    assert blue.buy.from_leftovers_m == pytest.approx(25.4)
+    assert blue.buy.ball_count == 2
+
+
+@pytest.mark.parametrize(
+    ("leftovers_m", "length_m", "used_m"),
+    [([], 10, 0), ([0.3, 0.1], 10, 0), ([5], 10, 4.7), ([10], 10, 10), ([4, 7], 10, 10), ([4, 6], 10, 9.4)],
+)
+def test_a_leftover_gives_its_length_less_a_join(
+    leftovers_m: list[float], length_m: float, used_m: float
+) -> None:
+    used = leftovers_used_m(leftovers_m, length_m)
+
+    assert used == pytest.approx(used_m)
