@@ -129,6 +129,14 @@ def test_a_mesh_of_one_stitch_and_one_chain_has_the_texture_seven_tenths() -> No
     assert cells == pytest.approx(0.7 * 60)
 
 
+def test_a_starting_chain_that_counts_covers_a_stitch() -> None:
+    worked = work_from_steps([Work("dc", 71)], number=1, start=Start(3, True), size=CABLE)
+
+    cells = worked.cell_count
+
+    assert cells == 72
+
+
 def test_two_worked_together_cover_one_stitch() -> None:
     worked = work_from_steps([Repeat(30, (Together(("dc", "dc")),))], number=1, size=CABLE)
 
