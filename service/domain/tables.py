@@ -9,6 +9,8 @@ from service.domain.fabrics import BaseStitch, Fabric
 from service.domain.report import Assumption, Confidence
 
 __all__ = [
+    "UK90_FROM_MONTHS",
+    "WHO_UNTIL_MONTHS",
     "FabricRow",
     "GrowthPoint",
     "HeadSize",

@@ -20,7 +20,7 @@ CHECKSUMS = {
     "head_sizes.csv": "6c981ae0b7882afb116c09271f90dd903391855f1248e67ca04147bc875795df",
     "head_surveys.csv": "efc10dc345e24f818bfbf45f7ffbef76c88d2925327e7d4622683472e2cffcf8",
     "hook_sizes.csv": "159952e29f5b9f2856ec506f85c9064bb248af51e04520d26feab402549450e5",
-    "priors.csv": "820d573a2c6f7a860de7fd3a2bc06a96669e29ffa041e9cfbde0c986a779642e",
+    "priors.csv": "4471ac34a27cc9575860075dc875fd1f84a12356c3c2d6aa5310fcac2a5f22a7",
     "stitches.csv": "80d80ac456a3d194b2e6f811b4681fb17ee9940beff7d412032255fe2ca0e8d8",
     "yarn_weights.csv": "93f892274f8f89e70f06f568838a83b36c882e7a8d6432508952d06be23ec30c",
 }
