@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from service.domain.depths import ChosenDepth, Cover, choose_depth
-from service.domain.errors import ChooseOne
+from service.domain.errors import ChooseOne, HatOutOfBounds
 from service.domain.fabrics import Fabric
 from service.domain.fit import FitTarget, HeadRange, fitted_heads, head_target, thickness_allowance_mm
 from service.domain.hat_sizes import HatSize, hat_size
@@ -17,6 +17,7 @@ from service.domain.tables import ReferenceTables
 from service.domain.texture import fabric_thickness_mm, thickness_prior
 
 __all__ = [
+    "TIGHTEST_GRIP",
     "FinishedSize",
     "Fit",
     "SizeOrder",
@@ -24,6 +25,9 @@ __all__ = [
     "finish_size",
     "gripping_circumference_mm",
 ]
+
+#: The tightest grip that is planned: half the head (convention: no crochet stretches that far).
+TIGHTEST_GRIP = -0.5
 
 Fit = Literal["close", "standard", "relaxed"]
 Style = Literal["beanie", "cuffed", "slouch", "headband"]
@@ -165,8 +169,8 @@ def finish_size(order: SizeOrder, tables: ReferenceTables) -> FinishedSize:
 
     Raises
     ------
-    ValueError
-        If the ease leaves no room inside.
+    HatOutOfBounds
+        If ease and thickness leave less room inside than half the head.
 
     Examples
     --------
@@ -178,6 +182,7 @@ def finish_size(order: SizeOrder, tables: ReferenceTables) -> FinishedSize:
     (537, -4.1)
     """
     band = _band(order, tables)
+    _refuse_no_room(order.head, band)
     depth = choose_depth(
         head_mm=order.head.circumference_mm,
         body_mm=band.body_mm,
@@ -240,6 +245,15 @@ def _band(order: SizeOrder, tables: ReferenceTables) -> _Band:
         layer_count=layers,
         body_mm=body_mm,
     )
+
+
+def _refuse_no_room(head: Head, band: _Band) -> None:
+    if band.grip < TIGHTEST_GRIP:
+        raise HatOutOfBounds(
+            what="millimetres less inside than around the head",
+            count=round(head.circumference_mm - band.inner_mm),
+            limit=round(-TIGHTEST_GRIP * head.circumference_mm),
+        )
 
 
 def _target(head: Head, band: _Band, tables: ReferenceTables) -> FitTarget:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.domain.depths import Cover, crown_to_ear_mm, ear_offset_mm, fabric_depth_mm
-from service.domain.errors import ChooseOne
+from service.domain.errors import ChooseOne, HatOutOfBounds
 from service.domain.heads import head_at_age, head_of_size, measured_head
 from service.domain.sizing import FinishedSize, Fit, SizeOrder, Style, finish_size
 from service.reference.load import load_reference_tables
@@ -193,9 +193,12 @@ def test_a_cover_and_a_depth_exclude_each_other() -> None:
         sized(560, covers="mid_ear", depth_mm=200)
 
 
-def test_an_ease_that_leaves_no_room_is_refused() -> None:
-    with pytest.raises(ValueError, match="fits no head"):
-        sized(200, ease_mm=-199)
+@pytest.mark.parametrize(("ease_mm", "thickness_mm"), [(-199, 3), (-300, 3), (-60, 40)])
+def test_a_hat_that_leaves_no_room_is_refused(ease_mm: float, thickness_mm: float) -> None:
+    with pytest.raises(HatOutOfBounds) as refusal:
+        sized(200, ease_mm=ease_mm, thickness_mm=thickness_mm)
+
+    assert refusal.value.limit == 100
 
 
 def test_a_thickness_that_nobody_measured_is_assumed() -> None:
