@@ -2,8 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log
-from statistics import NormalDist
+from math import erf, exp, log, sqrt
 
 from service.domain.rounding import TIE_TOLERANCE
 from service.domain.yarn_buying import END_M, INTERVAL_Z, NORMAL_QUANTILES, Certainty
@@ -148,7 +147,7 @@ def _lasts_probability(usable_g: float, expected_g: float, log_sd: float) -> flo
         return 0.0
     if expected_g <= 0:
         return 1.0
-    return NormalDist().cdf(log(usable_g / expected_g) / log_sd)
+    return (1 + erf(log(usable_g / expected_g) / (log_sd * sqrt(2)))) / 2
 
 
 def _last_round(ahead: Sequence[PartYarn], *, after: int, reach_m: float) -> int:

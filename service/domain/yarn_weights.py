@@ -8,7 +8,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
-from statistics import fmean
 from typing import TypeAlias
 
 from service.domain.fabrics import BaseStitch
@@ -196,7 +195,7 @@ def _tally_units(tally: Tally, measured: Mapping[str, float]) -> float:
         return measured[code]
     bases = {read_stitch(leg).base for leg in tally}
     if len(bases) == 1:
-        single = fmean([_code_units(leg, measured) for leg in tally])
+        single = sum([_code_units(leg, measured) for leg in tally]) / len(tally)
         return single * _measured_together_factor(bases.pop(), len(tally), measured)
     return _mixed_units(tally, measured)
 
@@ -207,7 +206,7 @@ def _mixed_units(legs: Sequence[str], measured: Mapping[str, float]) -> float:
     last_loops = [
         weight / LOOP_COUNTS[read_stitch(leg).base] for weight, leg in zip(weights, legs, strict=True)
     ]
-    return sum(weights) - sum(last_loops) + fmean(last_loops)
+    return sum(weights) - sum(last_loops) + sum(last_loops) / len(legs)
 
 
 def _code_units(code: str, measured: Mapping[str, float]) -> float:

@@ -9,7 +9,7 @@ from service.domain.yarn_estimates import estimate_yarn
 from service.domain.yarn_orders import YarnOrder
 from service.domain.yarn_tiers import TIERS
 from service.domain.yarn_weights import stitch_weight
-from service.domain.yarn_work import StitchSize, work_from_counts
+from service.domain.yarn_work import POST_AREA, StitchSize, work_from_counts
 from service.domain.yarns import (
     CATEGORY_YARNS,
     FIBRES,
@@ -104,3 +104,11 @@ def test_the_weights_are_those_of_the_published_table(row) -> None:  # type: ign
 
     assert weight.sc_units == pytest.approx(row.sc_units, abs=5.1e-5)
     assert weight.sd == pytest.approx(row.sc_units_sd, abs=5.1e-5)
+
+
+def test_a_post_stitch_is_as_small_as_the_published_priors_say() -> None:
+    tables = load_reference_tables()
+
+    area = tables.prior("post_width_ratio") * tables.prior("post_height_ratio")
+
+    assert area == pytest.approx(POST_AREA)
