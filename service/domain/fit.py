@@ -12,6 +12,7 @@ from service.domain.tables import ReferenceTables
 __all__ = [
     "FitTarget",
     "HeadRange",
+    "banded_target",
     "bare_target",
     "fit_error",
     "fit_probability",
@@ -124,6 +125,18 @@ def bare_target(*, target_mm: float, tables: ReferenceTables) -> FitTarget:
     """
     band = tables.prior("bare_target_band")
     return FitTarget(target_mm=target_mm, low_mm=target_mm * (1 - band), high_mm=target_mm * (1 + band))
+
+
+def banded_target(*, target_mm: float, first_mm: float, second_mm: float) -> FitTarget:
+    """Return a circumference with the band that somebody states, whichever end comes first.
+
+    Examples
+    --------
+    >>> banded_target(target_mm=500, first_mm=520, second_mm=490).low_mm
+    490
+    """
+    low_mm, high_mm = sorted((first_mm, second_mm))
+    return FitTarget(target_mm=target_mm, low_mm=low_mm, high_mm=high_mm)
 
 
 def fit_error(*, width_error: float, head_error: float) -> float:
