@@ -205,6 +205,7 @@ def outgrown_at_age_months(
     months = range(ceil(age_months), LAST_AGE_MONTHS + 1)
 
     def is_outgrown(month: int) -> bool:
+        """Return whether the head of that month is too big."""
         return head_at_age(month, sex=sex, tables=tables).circumference_mm > largest_mm
 
     first = bisect_left(months, True, key=is_outgrown)

@@ -125,6 +125,7 @@ class _Band:
 
     @property
     def inner_mm(self) -> float:
+        """Return the circumference inside."""
         return self.finished_mm - self.allowance_mm
 
 
