@@ -1,0 +1,398 @@
+"""Crowns that keep the texture: the schedule that follows its target most nearly, found exactly.
+
+The columns of a fabric run up into the crown and narrow there.
+Which narrow when is decided for the whole crown at once, so that the sum over the rounds of
+``ln^2(n w / c)`` is as small as the rules allow. From the crown outward the same rounds are walked the
+other way: the last crown round has every stitch, the first is the ring.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from service.domain.crown_copies import (
+    CopyStates,
+    RepeatPeriod,
+    copy_states,
+    reckoned_copy_moves,
+    smallest_period,
+    whole_repeat_count,
+)
+from service.domain.crown_plain import ClosingLimits
+from service.domain.crown_search import CrownPath, cheapest_path, smallest_move_count
+from service.domain.crown_states import CrownStates, reckoned_round_moves
+from service.domain.crown_targets import Worked
+from service.domain.errors import CrownCannotClose, FabricTooComplex, ShapingOutOfReach
+from service.domain.fabrics import Column
+from service.domain.rounding import ceil_half
+
+__all__ = [
+    "DEFAULT_SETTLE_ROUND_COUNT",
+    "WORK_LIMIT",
+    "CopyRound",
+    "CrownFabric",
+    "TexturedCrown",
+    "TexturedRound",
+    "crown_fabric",
+    "default_group_size",
+    "plan_textured_crown",
+    "smallest_textured_round_count",
+]
+
+#: Rounds worked on a cable between two that narrow it, unless given (convention).
+DEFAULT_SETTLE_ROUND_COUNT = 1
+#: Moves that one crown may weigh, reckoned before the search.
+WORK_LIMIT = 4_000_000
+
+_MOST_REPEATS_ALIKE = 14
+_LARGEST_USUAL_GROUP = 5
+_GROUPS_WANTED = range(5, _MOST_REPEATS_ALIKE + 1)
+
+
+@dataclass(frozen=True, slots=True)
+class CrownFabric:
+    """A fabric as the crown sees it: its smallest period, how often it stands in the round, its groups.
+
+    ``group_size`` neighbouring copies of the period form one group; all groups are worked alike.
+    """
+
+    period: RepeatPeriod
+    repeat_count: int
+    group_size: int
+    settle_round_count: int
+
+    @property
+    def start_stitch_count(self) -> int:
+        """Return the stitches at the wide edge."""
+        return self.repeat_count * self.period.stitch_count
+
+    @property
+    def group_count(self) -> int:
+        """Return the groups in the round."""
+        return self.repeat_count // self.group_size
+
+    def work_units(self, round_count: int) -> int:
+        """Return the moves that a crown of so many rounds may have to weigh, reckoned beforehand."""
+        return round_count * self._moves(min(self.settle_round_count, round_count))
+
+    def walk_work_units(self) -> int:
+        """Return the moves between all states of a round, however many rounds there are."""
+        return self._moves(self.settle_round_count)
+
+    def _moves(self, settle_round_count: int) -> int:
+        moves = reckoned_copy_moves(self.period, settle_round_count=settle_round_count)
+        return reckoned_round_moves(moves, self.group_size)
+
+
+@dataclass(frozen=True, slots=True)
+class CopyRound:
+    """One copy of the period after a round: the widths of its columns in order, or its single stitches.
+
+    ``widths`` is empty where columns have been worked together.
+    """
+
+    stitch_count: int
+    widths: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TexturedRound:
+    """A crown round: its stitches, and the copies of a group in place; none in a round of single stitches."""
+
+    stitch_count: int
+    copies: tuple[CopyRound, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TexturedCrown:
+    """The exact crown. ``inward`` runs from the wide edge, which is its first, to the centre.
+
+    ``cost`` is the sum over the crown's rounds of ``ln^2(n w / c)``.
+    """
+
+    fabric: CrownFabric
+    worked: Worked
+    inward: tuple[TexturedRound, ...]
+    cost: float
+
+    @property
+    def stitch_counts(self) -> tuple[int, ...]:
+        """Return the count of every crown round in working order."""
+        if self.worked == "from_brim":
+            return tuple(state.stitch_count for state in self.inward[1:])
+        return tuple(state.stitch_count for state in reversed(self.inward))
+
+
+def default_group_size(repeat_count: int) -> int:
+    """Return how many neighbouring repeats narrow as one when nobody says.
+
+    One for up to 14 repeats; for more, the smallest up to 5 that makes 5 to 14 equal groups, else one.
+
+    Examples
+    --------
+    >>> [default_group_size(count) for count in (10, 14, 20, 44, 17)]
+    [1, 1, 2, 4, 1]
+
+    Notes
+    -----
+    Convention: with many narrow repeats all narrowing at once, the count would fall in too large steps.
+    """
+    if repeat_count <= _MOST_REPEATS_ALIKE:
+        return 1
+    sizes = (
+        size
+        for size in range(2, _LARGEST_USUAL_GROUP + 1)
+        if repeat_count % size == 0 and repeat_count // size in _GROUPS_WANTED
+    )
+    return next(sizes, 1)
+
+
+def crown_fabric(
+    columns: Sequence[Column],
+    *,
+    start_stitch_count: int,
+    settle_round_count: int = DEFAULT_SETTLE_ROUND_COUNT,
+    group_size: int | None = None,
+) -> CrownFabric:
+    """Return a fabric as the crown sees it.
+
+    Parameters
+    ----------
+    columns
+        The columns of one repeat.
+    start_stitch_count
+        Stitches at the wide edge, whole repeats. [stitches, >= 1]
+    settle_round_count
+        Rounds worked on a cable between two that narrow it. [>= 0]
+    group_size
+        Copies of the smallest period that narrow as one; ``None`` for the usual.
+
+    Raises
+    ------
+    RepeatWiderThanHat
+        If not even one repeat fits.
+    ShapingOutOfReach
+        If the stitches are not whole repeats, or the groups do not divide the repeats.
+
+    Examples
+    --------
+    >>> cable = crown_fabric([Column("back", 2), Column("front", 3)] * 2, start_stitch_count=100)
+    >>> cable.repeat_count, cable.group_size
+    (20, 2)
+    """
+    multiple = sum(column.width for column in columns)
+    whole_repeat_count(start_stitch_count=start_stitch_count, stitch_multiple=multiple)
+    period = smallest_period(columns)
+    repeat_count = start_stitch_count // period.stitch_count
+    if group_size is None:
+        group_size = default_group_size(repeat_count)
+    elif repeat_count % group_size:
+        raise _uneven_groups(repeat_count, group_size)
+    return CrownFabric(period, repeat_count, group_size, settle_round_count)
+
+
+def _uneven_groups(repeat_count: int, group_size: int) -> ShapingOutOfReach:
+    sizes = [size for size in range(1, repeat_count + 1) if repeat_count % size == 0]
+    below = max(size for size in sizes if size < max(2, group_size))
+    return ShapingOutOfReach(
+        from_stitch_count=repeat_count,
+        to_stitch_count=group_size,
+        low=below,
+        high=min((size for size in sizes if size > group_size), default=below),
+        reason=f"{repeat_count} repeats do not make whole groups of {group_size}.",
+    )
+
+
+def smallest_textured_round_count(fabric: CrownFabric, limits: ClosingLimits, worked: Worked) -> int:
+    """Return the fewest crown rounds that close this fabric.
+
+    Raises
+    ------
+    FabricTooComplex
+        If the states of a round are too many to be walked.
+    ShapingOutOfReach
+        If no number of rounds ends between the limits.
+
+    Examples
+    --------
+    >>> cable = crown_fabric([Column("back", 2), Column("front", 3)], start_stitch_count=50)
+    >>> smallest_textured_round_count(cable, ClosingLimits(5, 12), "from_brim")
+    2
+    """
+    _refuse_above_limit(fabric.walk_work_units())
+    copies = copy_states(fabric.period, settle_round_count=fabric.settle_round_count)
+    moves = _moves_alike(copies, fabric, limits)
+    if moves is None:
+        moves = smallest_move_count(
+            _states(fabric, copies, limits.stitch_count_min), stitch_count_max=limits.stitch_count_max
+        )
+    if moves is None:
+        raise _never_closes(fabric, copies, limits)
+    return max(1, moves) if worked == "from_brim" else moves + 1
+
+
+def _states(fabric: CrownFabric, copies: CopyStates, stitch_count_min: int) -> CrownStates:
+    return CrownStates(
+        copies,
+        group_count=fabric.group_count,
+        group_size=fabric.group_size,
+        stitch_count_min=stitch_count_min,
+    )
+
+
+def _moves_alike(copies: CopyStates, fabric: CrownFabric, limits: ClosingLimits) -> int | None:
+    """Return the fewest rounds to the close if every copy narrows alike and as fast as it can.
+
+    No crown is faster, for the copies are free of each other. ``None`` where that overshoots the least.
+    """
+    repeats, most = fabric.repeat_count, limits.stitch_count_max
+    reached, new, moves = {copies.start}, {copies.start}, 0
+    counts = {fabric.start_stitch_count}
+    while min(counts) > most and copies.worked_together not in reached:
+        new = {target for state in new for target in copies.moves[state]} - reached
+        reached |= new
+        counts = {repeats * copies.stitch_counts[state] for state in new}
+        moves += 1
+    while min(counts) > most:
+        counts = {_halved(min(counts), fabric.group_count)}
+        moves += 1
+    closing = max(count for count in counts if count <= most)
+    return moves if moves == 0 or closing >= limits.stitch_count_min else None
+
+
+def _halved(singles: int, group_count: int) -> int:
+    """Return the fewest that one round leaves of single stitches."""
+    if singles > group_count:
+        return group_count * ceil_half(singles // group_count)
+    return ceil_half(singles)
+
+
+def _never_closes(fabric: CrownFabric, copies: CopyStates, limits: ClosingLimits) -> ShapingOutOfReach:
+    states = _states(fabric, copies, 1)
+    smallest_move_count(states, stitch_count_max=0)
+    counts = set(states.stitch_counts)
+    most = limits.stitch_count_max
+    return ShapingOutOfReach(
+        from_stitch_count=fabric.start_stitch_count,
+        to_stitch_count=most,
+        low=max((count for count in counts if count <= most), default=1),
+        high=min(count for count in counts if count > most),
+        reason=f"This fabric cannot close on {limits.stitch_count_min} to {most} stitches.",
+    )
+
+
+def _refuse_above_limit(work_units: int) -> None:
+    if work_units > WORK_LIMIT:
+        raise FabricTooComplex(work_units=work_units, limit=WORK_LIMIT)
+
+
+def plan_textured_crown(
+    fabric: CrownFabric, *, ideal_counts: Sequence[float], limits: ClosingLimits, worked: Worked
+) -> TexturedCrown:
+    """Return the crown of this fabric that follows the ideal counts most nearly.
+
+    Minimises the sum of ``ln^2(n / ideal)`` over the rounds, exactly. Sums within 1e-9 are judged by fewer
+    rounds that narrow, then the larger count earlier, then the greater width of crossed columns,
+    each read from the brim.
+
+    Parameters
+    ----------
+    ideal_counts
+        Target circumference over stitch width of each round, in working order. [stitches, > 0]
+    limits
+        Fewest stitches of any round, and most at the centre.
+
+    Raises
+    ------
+    CrownCannotClose
+        If the rounds are too few.
+    FabricTooComplex
+        If the moves reckoned beforehand are more than :data:`WORK_LIMIT`.
+
+    Examples
+    --------
+    >>> cable = crown_fabric([Column("back", 2), Column("front", 3)], start_stitch_count=50)
+    >>> crown = plan_textured_crown(
+    ...     cable, ideal_counts=[45.0, 32.0, 18.0, 6.0], limits=ClosingLimits(5, 12), worked="from_brim"
+    ... )
+    >>> crown.stitch_counts, round(crown.cost, 4)
+    ((50, 30, 20, 10), 0.2873)
+
+    Notes
+    -----
+    Convention: the eye judges cloth by its relative fullness, so too wide and too narrow by one factor
+    weigh the same, and large misses more than in proportion.
+    """
+    _refuse_above_limit(fabric.work_units(len(ideal_counts)))
+    path = _cheapest(fabric, ideal_counts, limits, worked)
+    if path is None:
+        raise CrownCannotClose(
+            round_count=len(ideal_counts),
+            closing_stitch_count_max=limits.stitch_count_max,
+            smallest_round_count=smallest_textured_round_count(fabric, limits, worked),
+        )
+    return path
+
+
+def _cheapest(
+    fabric: CrownFabric, ideal_counts: Sequence[float], limits: ClosingLimits, worked: Worked
+) -> TexturedCrown | None:
+    settle = min(fabric.settle_round_count, len(ideal_counts))
+    copies = copy_states(fabric.period, settle_round_count=settle)
+    states = _states(fabric, copies, limits.stitch_count_min)
+    inward = ideal_counts if worked == "from_brim" else ideal_counts[-2::-1]
+    path = cheapest_path(states, copies, ideal_counts=inward, stitch_count_max=limits.stitch_count_max)
+    if path is None:
+        return None
+    edge_cost = 0.0 if worked == "from_brim" else math.log(fabric.start_stitch_count / ideal_counts[-1]) ** 2
+    return TexturedCrown(
+        fabric=fabric,
+        worked=worked,
+        inward=_rounds_of(path, states, copies, fabric.period),
+        cost=path.cost + edge_cost,
+    )
+
+
+def _rounds_of(
+    path: CrownPath, states: CrownStates, copies: CopyStates, period: RepeatPeriod
+) -> tuple[TexturedRound, ...]:
+    """Return the rounds of a path, each copy in the same place of its group all the way in."""
+    known = {
+        number: _copy_round(number, copies, period)
+        for number in {copy for state in (0, *path.states) for copy in states.copies_of(state)}
+    }
+    places = states.copies_of(0)
+    rounds = []
+    for state in (0, *path.states):
+        goals = states.copies_of(state)
+        places = _in_place(places, goals, copies) if goals else ()
+        in_place = tuple(known[number] for number in places)
+        rounds.append(TexturedRound(states.stitch_counts[state], in_place))
+    return tuple(rounds)
+
+
+def _copy_round(number: int, copies: CopyStates, period: RepeatPeriod) -> CopyRound:
+    by_class = copies.class_widths(number)
+    widths = tuple(by_class[own] for own in period.class_of_column) if by_class else ()
+    return CopyRound(stitch_count=copies.stitch_counts[number], widths=widths)
+
+
+def _in_place(places: Sequence[int], goals: Sequence[int], copies: CopyStates) -> tuple[int, ...]:
+    """Return the goals in the order of the copies that can reach them.
+
+    Augmenting paths (Kuhn 1955); the round before was chosen so that a full match exists.
+    """
+    place_of_goal: dict[int, int] = {}
+
+    def settle(place: int, tried: set[int]) -> bool:
+        for goal, state in enumerate(goals):
+            if goal not in tried and state in copies.moves[places[place]]:
+                tried.add(goal)
+                if goal not in place_of_goal or settle(place_of_goal[goal], tried):
+                    place_of_goal[goal] = place
+                    return True
+        return False
+
+    matched = all(settle(place, set()) for place in range(len(places)))
+    assert matched, "every copy reaches one of the states of the next round"
+    return tuple(goals[goal] for goal in sorted(place_of_goal, key=place_of_goal.__getitem__))
