@@ -1,0 +1,367 @@
+"""Check the counts of a whole pattern: what each line uses up, makes and declares."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from service.notation.faults import Fault, NotUnderstood
+from service.notation.numerals import size_counts_in
+from service.notation.reader import is_heading, read_label, read_line
+from service.notation.realizing import (
+    MadeBefore,
+    Realized,
+    RealizedKind,
+    declared_in,
+    made_after,
+    realize,
+)
+from service.notation.repairs import Repair, TrialBudget, find_repair
+from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
+from service.notation.terms import Terms, TermsId
+from service.notation.tree import Count, Label, Line, RoundsAgain
+
+__all__ = [
+    "MOST_BYTES",
+    "MOST_SIZES",
+    "CheckedRound",
+    "CountCheck",
+    "SizeCount",
+    "Verdict",
+    "check_counts",
+    "declared_at_end",
+]
+
+Verdict = Literal["agrees", "undeclared", "disagrees", "not_understood"]
+
+MOST_BYTES = 64 * 1024
+MOST_SIZES = 24
+_WORST_LAST: tuple[Verdict, ...] = ("agrees", "undeclared", "disagrees", "not_understood")
+_MOST_TRIALS = 1500
+
+_LONGEST_COUNT = 200
+_COUNT_AT_END = re.compile(
+    r"(?:[\[({]|[–—=]|\.\s|\s-\s)\s?(?P<numbers>\d[\d, (]{0,150}\)?)\s?(?:sts?|stitches)?[\])}]?[\s.]{0,8}$",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SizeCount:
+    """What a line counts for one size of several."""
+
+    consumed_stitch_count: int | None
+    stitch_count: int | None
+    declared_stitch_count: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedRound:
+    """An instruction line counted: for the first size, and for each where there are several.
+
+    ``round`` is ``None`` for a foundation and a closing; ``last_round`` is the last of a run.
+    A run is counted from what its first round uses up to what its last round makes.
+    """
+
+    line: int
+    round: int | None
+    last_round: int | None
+    consumed_stitch_count: int | None
+    stitch_count: int | None
+    declared_stitch_count: int | None
+    verdict: Verdict
+    faults: tuple[Fault, ...] = ()
+    repair: Repair | None = None
+    by_size: tuple[SizeCount, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CountCheck:
+    """All instruction lines of a text, and the worst of their verdicts."""
+
+    rounds: tuple[CheckedRound, ...]
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """A line counted for one size; a line that could not be counted has no ``kind``."""
+
+    kind: RealizedKind | None
+    consumed: int | None
+    made: int | None
+    declared: int | None
+    faults: tuple[Fault, ...]
+    after: MadeBefore
+
+
+@dataclass(slots=True)
+class _Text:
+    """A text while it is checked: what each size finds, and the rounds that can be repeated."""
+
+    terms_id: TermsId
+    before: list[MadeBefore]
+    budget: TrialBudget
+    number: int = 0
+    round_count: int = 0
+    known: dict[int, Line] = field(default_factory=dict)
+
+
+def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None) -> CountCheck:
+    """Return what each instruction line of a pattern uses up, makes and declares.
+
+    Headings, blank lines and sentences without a count make no entry. After a round that is not
+    understood, counting goes on from its declared count. Convention: so it does after a round that
+    does not use up the round before, since its count says what was meant; after a round that only
+    declares another count than it makes, counting goes on from what it makes.
+
+    Parameters
+    ----------
+    text
+        A pattern in standard written form, a line for each instruction. [at most 64 KB, 400 rounds]
+    terms
+        The terms it is written in.
+    start_stitch_count
+        Stitches that the first line finds, where the text does not begin with a foundation.
+
+    Examples
+    --------
+    >>> from service.notation.terms import US
+    >>> check = check_counts("Rnd 1: 6 sc in ring. (6)\\nRnd 2: 2 sc in each st around. (13)", US)
+    >>> check.verdict, check.rounds[1].stitch_count, check.rounds[1].repair.right_count
+    ('disagrees', 12, 12)
+    """
+    if len(text.encode(errors="replace")) > MOST_BYTES:
+        return _refused(1, "too_long", f"A text has at most {MOST_BYTES} bytes.")
+    lines = [
+        (number, line.rstrip("\r"))
+        for number, line in enumerate(text.split("\n"), start=1)
+        if not is_heading(line, terms.terms_id)
+    ]
+    if len(lines) > MOST_ROUNDS + 100:
+        return _refused(lines[MOST_ROUNDS][0], "too_many_rounds", f"A text has at most {MOST_ROUNDS} rounds.")
+    read = [(number, line, read_line(line, terms.terms_id)) for number, line in lines]
+    size_count = _size_count([line for _, _, line in read])
+    begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)
+    state = _Text(terms.terms_id, [begin] * size_count, TrialBudget(_MOST_TRIALS))
+    entries = (_check_line(state, *each) for each in read)
+    rounds = tuple(entry for entry in entries if entry is not None)
+    return CountCheck(rounds, _worst([entry.verdict for entry in rounds if not _is_bare_foundation(entry)]))
+
+
+def _refused(line: int, code: str, detail: str) -> CountCheck:
+    fault = Fault(line, 1, code, detail)
+    entry = CheckedRound(line, None, None, None, None, None, "not_understood", (fault,))
+    return CountCheck((entry,), "not_understood")
+
+
+def _worst(verdicts: Sequence[Verdict]) -> Verdict:
+    return max(verdicts, key=_WORST_LAST.index, default="agrees")
+
+
+def _is_bare_foundation(entry: CheckedRound) -> bool:
+    return entry.verdict == "undeclared" and entry.round is None
+
+
+def _size_count(lines: Sequence[Line | Fault]) -> int:
+    """Return for how many sizes the text is written: the most that any number has, within bounds."""
+    counts = [count for line in lines if isinstance(line, Line) for count, _ in size_counts_in(line.pieces)]
+    return min(max(counts, default=1), MOST_SIZES)
+
+
+def _check_line(state: _Text, number: int, text: str, line: Line | Fault) -> CheckedRound | None:
+    """Return the entry of a line, or nothing if it has no count, and move the text on."""
+    label = line.label if isinstance(line, Line) else read_label(text, state.terms_id)
+    try:
+        if isinstance(line, Fault):
+            return _enter_not_understood(state, number, text, label, line)
+        _refuse_other_sizes(line, len(state.before))
+        worked, again = rounds_worked(line, state.known)
+        if state.round_count + len(worked) > MOST_ROUNDS:
+            raise NotUnderstood(
+                column=1, code="too_many_rounds", detail=f"A text has at most {MOST_ROUNDS} rounds."
+            )
+        counted = [_count(line, worked, again, state, size) for size in range(len(state.before))]
+    except NotUnderstood as refused:
+        offset = line.offset if isinstance(line, Line) else 0
+        fault = replace(refused.fault, column=refused.fault.column + offset)
+        return _enter_not_understood(state, number, text, label, fault)
+    return _enter(state, number, line, worked, counted, is_repeated=again is not None)
+
+
+def _refuse_other_sizes(line: Line, size_count: int) -> None:
+    for count, column in size_counts_in(line.pieces):
+        if count != size_count:
+            raise NotUnderstood(
+                column=column,
+                code="sizes_differ",
+                detail=f"This number is given for {count} sizes, others for {size_count}.",
+            )
+
+
+def _count(
+    line: Line, worked: Sequence[Line], again: RoundsAgain | None, state: _Text, size: int
+) -> _Counted:
+    """Return the rounds of a line counted one after the other for a size."""
+    before = state.before[size]
+    consumed: int | None = None
+    faults: tuple[Fault, ...] = ()
+    realized: Realized | Fault | None = None
+    for index, each in enumerate(worked):
+        realized = realize(each, before, size=size)
+        if isinstance(realized, Fault):
+            fault = _placed(realized, each, again, line)
+            return _Counted(None, None, None, declared_in(line.pieces, size), (fault,), before)
+        consumed = realized.consumed_stitch_count if index == 0 else consumed
+        faults = faults or tuple(_placed(fault, each, again, line) for fault in realized.faults)
+        after = made_after(realized, before)
+        if after == before and again is None:
+            break
+        before = after
+    assert isinstance(realized, Realized)
+    declared = declared_in(line.pieces, size)
+    source = line
+    if declared is None and again is not None:
+        declared, source = declared_in(worked[-1].pieces, size), worked[-1]
+    if not faults:
+        faults = _wrong_counts(source, line, again, realized, size)
+    return _Counted(realized.kind, consumed, realized.stitch_count, declared, faults, before)
+
+
+def _placed(fault: Fault, worked: Line, again: RoundsAgain | None, line: Line) -> Fault:
+    """Return a fault at its place in the text: in the line itself, also where it repeats another."""
+    if again is None:
+        return replace(fault, column=fault.column + worked.offset)
+    return replace(fault, column=again.column + line.offset, detail=f"In a round repeated: {fault.detail}")
+
+
+def _wrong_counts(
+    source: Line, line: Line, again: RoundsAgain | None, realized: Realized, size: int
+) -> tuple[Fault, ...]:
+    """Return a fault for each declared count that is not what the round makes."""
+    faults = []
+    for piece in source.pieces:
+        if not isinstance(piece, Count):
+            continue
+        for spaces, made in ((False, realized.stitch_count), (True, realized.space_count)):
+            declared = declared_in([piece], size, spaces=spaces)
+            if declared is not None and declared != made:
+                what = "chain spaces" if spaces else "stitches"
+                detail = f"The round makes {made} {what}, not {declared}."
+                faults.append(_placed(Fault(1, piece.column, "count_differs", detail), source, again, line))
+    return tuple(faults)
+
+
+def _enter(
+    state: _Text,
+    number: int,
+    line: Line,
+    worked: Sequence[Line],
+    counted: Sequence[_Counted],
+    *,
+    is_repeated: bool,
+) -> CheckedRound | None:
+    """Return the entry of a counted line, and let every size go on from it."""
+    before = list(state.before)
+    kind = counted[0].kind
+    state.before = [_going_on(each) for each in counted]
+    if kind in ("remark", "definition"):
+        return None
+    first, last = _numbers(state, line.label, kind, worked)
+    verdict = _worst([_verdict(each) for each in counted])
+    repair = None
+    if verdict == "disagrees" and not is_repeated:
+        repair = find_repair(line, before, round_count=len(worked), line_number=number, budget=state.budget)
+    faults = dict.fromkeys(fault.at_line(number) for each in counted for fault in each.faults)
+    return CheckedRound(
+        line=number,
+        round=first,
+        last_round=last,
+        consumed_stitch_count=counted[0].consumed,
+        stitch_count=counted[0].made,
+        declared_stitch_count=counted[0].declared,
+        verdict=verdict,
+        faults=tuple(faults),
+        repair=repair,
+        by_size=_by_size(counted),
+    )
+
+
+def _by_size(counted: Sequence[_Counted]) -> tuple[SizeCount, ...]:
+    if len(counted) == 1:
+        return ()
+    return tuple(SizeCount(each.consumed, each.made, each.declared) for each in counted)
+
+
+def _verdict(counted: _Counted) -> Verdict:
+    if counted.kind is None:
+        return "not_understood"
+    if counted.faults:
+        return "disagrees"
+    return "agrees" if counted.declared is not None or counted.kind == "closing" else "undeclared"
+
+
+def _going_on(counted: _Counted) -> MadeBefore:
+    """Return what the next line finds."""
+    uses_up = not any(fault.code in ("left_over", "run_out") for fault in counted.faults)
+    if counted.kind is not None and (uses_up or counted.declared is None):
+        return counted.after
+    return replace(
+        counted.after,
+        stitch_count=counted.declared,
+        space_count=None,
+        is_foundation=None if counted.kind is None else counted.after.is_foundation,
+        is_ring=False,
+    )
+
+
+def _numbers(
+    state: _Text, label: Label | None, kind: RealizedKind | None, worked: Sequence[Line]
+) -> tuple[int | None, int | None]:
+    """Return the first and last number of the rounds of a line, and remember them."""
+    if label is not None and label.kind == "round":
+        first = label.spans[0][0]
+    elif kind in ("foundation", "closing"):
+        return None, None
+    else:
+        first = state.number + 1
+    for number, each in enumerate(worked, start=first):
+        state.known[number] = each
+    state.number = first + len(worked) - 1
+    state.round_count += len(worked)
+    return first, state.number
+
+
+def _enter_not_understood(
+    state: _Text, number: int, text: str, label: Label | None, fault: Fault
+) -> CheckedRound:
+    """Return the entry of a line that cannot be counted; counting goes on from its declared count."""
+    state.before = [
+        _going_on(_Counted(None, None, None, declared_at_end(text, size), (fault,), before))
+        for size, before in enumerate(state.before)
+    ]
+    first = last = None
+    if label is not None and label.kind == "round":
+        first, last = label.spans[0][0], label.spans[-1][1]
+        state.number = last
+    elif label is not None and label.kind == "next":
+        first, last = state.number + 1, state.number + label.round_count
+        state.number = last
+    declared = declared_at_end(text, 0)
+    return CheckedRound(number, first, last, None, None, declared, "not_understood", (fault.at_line(number),))
+
+
+def declared_at_end(text: str, size: int) -> int | None:
+    """Return the count at the end of a line that cannot be read, for a size.
+
+    Examples
+    --------
+    >>> declared_at_end("Rnd 3: something odd. (80)", 0), declared_at_end("odd — 60 (66, 72) sts", 2)
+    (80, 72)
+    >>> declared_at_end("Rnd 3: something odd", 0)
+    """
+    found = _COUNT_AT_END.search(text[-_LONGEST_COUNT:])
+    if found is None:
+        return None
+    numbers = [int(number) for number in re.findall(r"\d{1,5}", found["numbers"])]
+    return numbers[size] if size < len(numbers) else numbers[0]

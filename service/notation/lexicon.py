@@ -1,0 +1,286 @@
+"""The words a reader knows, as data: each word or phrase of a pattern and what kind of word it is.
+
+The grammar is made of kinds (``NEXT``, ``STITCH``, ``SKIP``), never of words,
+so that another language needs another lexicon and no other grammar.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from itertools import product
+from types import MappingProxyType
+
+from service.notation.terms import TERMS, Terms, TermsId
+
+__all__ = ["ARTICLES", "HEADING_WORDS", "PARTICLE", "Lexicon", "Word", "lexicon_for", "read_stitch_word"]
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word's kind, and what it stands for where the kind alone does not say."""
+
+    kind: str
+    value: str
+
+
+#: Words without which a sentence says the same.
+ARTICLES = frozenset(["the", "a", "an", "these", "those", "your", "does", "do", "is", "are", "here"])
+
+#: Left out like an article, except where it makes a phrase: "in front of" is no "in front loop".
+PARTICLE = "of"
+
+_HEADINGS = """
+abbreviations beanie body border brim close closing cowl crown cuff decreases ear edge edging finishing
+foundation gauge hat headband hem increases instructions joining materials notes pattern round rounds
+section shaping slouch special start stitches tension top
+"""
+#: Words of headings: a line made of these alone is no instruction.
+HEADING_WORDS = frozenset(_HEADINGS.split())
+
+_NUMBERS = "one two three four five six seven eight nine ten eleven twelve"
+
+_WORDS = {
+    "ROUND": "rnd rnds round rounds row rows",
+    "NEXT": "next nxt following foll",
+    "EACH": "each every ea",
+    "IN": "in into on",
+    "AROUND": "around across",
+    "OVER": "over",
+    "TO": "to",
+    "END": "end",
+    "LAST": "last",
+    "FIRST": "first",
+    "SAME": "same",
+    "AS": "as",
+    "ST": "st sts stitch stitches",
+    "CH": "ch chs chain chains",
+    "SPACE": "sp sps space spaces lp lps loop loops",
+    "RING": "ring circle",
+    "SKIP": "sk skip miss",
+    "SKIPPED": "skipped missed unworked",
+    "REP": "rep repeat",
+    "FROM": "from",
+    "TIMES": "times time",
+    "MORE": "more",
+    "UNTIL": "until",
+    "REM": "rem remaining remain",
+    "ALT": "alt alternate",
+    "BET": "bet between",
+    "TURN": "turn",
+    "JOIN": "join joining",
+    "WITH": "with using",
+    "WITHOUT": "without",
+    "THROUGH": "through",
+    "TOG": "tog together",
+    "INC": "inc increase",
+    "DEC": "dec decrease",
+    "COUNTS": "counts count counting",
+    "NOT": "not doesn't don't",
+    "WORK": "work cont continue make",
+    "WORKING": "working",
+    "BEHIND": "behind",
+    "MADE": "made worked",
+    "FOUNDATION": "foundation",
+    "BEG": "beg beginning starting turning",
+    "TOP": "top",
+    "HOOK": "hook",
+    "YARN": "yarn",
+    "ANY": "any",
+    "COLOUR": "mc cc",
+    "CHANGE": "change switch",
+    "FACING": "facing",
+    "PREV": "prev previous",
+    "THROUGHOUT": "throughout",
+    "EDGING": "edging border",
+    "WEAVE": "weave thread draw run",
+    "TAIL": "tail",
+    "LEAVING": "leaving leave",
+    "LONG": "long",
+    "PIECE": "piece hat",
+    "MEASURES": "measures",
+    "APPROX": "approx approximately about",
+    "LENGTH": "cm mm",
+    "PAT": "pat patt pattern",
+    "EST": "est established set",
+    "SHELL": "sh shell shells",
+    "YO": "yo yoh yrh",
+    "REMARK": "secure close",
+    "MARKER": "pm sm",
+    "SEP": "and then",
+}
+
+_PHRASES = {
+    "MAGIC": ["magic ring", "magic circle", "magic loop", "adjustable ring"],
+    "FRONT_OF": ["in front of"],
+    "BEHIND": ["in back of"],
+    "JUST_MADE": ["just made", "just worked"],
+    "IN_ALL": ["in all", "in total", "total"],
+    "FASTEN_OFF": ["fasten off", "finish off", "cut yarn", "break yarn"],
+    "TO_JOIN": ["to join", "to join rnd", "to join round"],
+    "FORM_RING": ["to form ring", "to form circle", "to make ring", "forming ring"],
+    "ALT": ["every other"],
+    "TAIL": ["yarn tail", "yarn end"],
+    "MARKER": ["place marker", "place stitch marker", "slip marker", "move marker", "move marker up"],
+    "REMARK": [
+        "pull tight",
+        "pull up tight",
+        "pull tightly",
+        "weave in ends",
+        "weave in all ends",
+        "without twisting",
+        "being careful not to twist",
+        "taking care not to twist",
+        "taking care not to twist chain",
+        "being careful not to twist chain",
+        "being careful not to twist ch",
+    ],
+}
+
+_VALUED = {
+    "MAGIC": {"mr": ""},
+    "NUMBER": {word: str(number) for number, word in enumerate(_NUMBERS.split(), start=1)},
+    "ONCE": {"once": "1", "twice": "2", "thrice": "3"},
+    "SIDE": {"rs": "right", "ws": "wrong", "right side": "right", "wrong side": "wrong"},
+    "LOOP": {
+        **dict.fromkeys(["blo", "bl", "tbl"], "bl"),
+        **dict.fromkeys(["flo", "fl"], "fl"),
+        **{
+            f"{before}{side} {loop}{after}": code
+            for (side, code), before, loop, after in product(
+                [("back", "bl"), ("front", "fl")],
+                ["", "through "],
+                ["loop", "loops", "lp", "lps"],
+                ["", " only"],
+            )
+        },
+        **{f"{word} only": word for word in ("bl", "fl")},
+    },
+    "POST": {"fp": "fp", "front post": "fp", "bp": "bp", "back post": "bp"},
+}
+
+#: Stitches that close to one stitch however they are made, and the extended ones: no row in the domain.
+_SPECIAL = {
+    "cl": ["cl", "cluster"],
+    "pc": ["pc", "popcorn", "popcorn st", "popcorn stitch"],
+    "ps": ["ps", "puff", "puff st", "puff stitch"],
+}
+
+_EXTENDED = {
+    "us": {"esc": ["esc"], "ehdc": ["ehdc"], "edc": ["edc"], "etr": ["etr"], "trtr": ["trtr"]},
+    "uk": {"esc": ["edc"], "ehdc": ["ehtr"], "edc": ["etr"], "etr": ["edtr"], "trtr": ["quadtr", "qtr"]},
+}
+
+#: Other ways to spell a stitch, beside the abbreviation and the name the writer uses.
+_ALSO: Mapping[str, Mapping[str, list[str]]] = {
+    "us": {
+        "sl_st": ["sl st", "slst", "ss", "slip st"],
+        "rev_sc": ["rev sc", "reverse sc", "crab st", "crab stitch"],
+        "tr": ["treble", "triple crochet"],
+        "dtr": ["double treble"],
+        "hdc": ["half double"],
+    },
+    "uk": {
+        "sl_st": ["sl st", "slst", "ss", "slip st"],
+        "rev_sc": ["rev dc", "reverse dc", "crab st", "crab stitch"],
+        "hdc": ["half treble crochet"],
+        "dc": ["treble crochet"],
+        "tr": ["double treble crochet"],
+        "dtr": ["triple treble crochet", "treble treble"],
+        "fpdc": ["rtrf"],
+        "bpdc": ["rtrb"],
+        "fphdc": ["rhtrf"],
+        "bphdc": ["rhtrb"],
+        "fptr": ["rdtrf"],
+        "bptr": ["rdtrb"],
+    },
+}
+
+_MANNERS = {"": "", "fp": "fp", "bp": "bp", "blo": "bl", "flo": "fl", "bl": "bl", "fl": "fl"}
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """The words and phrases of one set of terms.
+
+    ``phrases`` holds, by first word, the other words of each phrase, longest first.
+    ``stitch_word`` takes words such as ``fpdc2tog`` apart.
+    """
+
+    words: Mapping[str, Word]
+    phrases: Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]]
+    stitch_word: re.Pattern[str]
+    bases: Mapping[str, str]
+    foreign: frozenset[str]
+
+
+@cache
+def lexicon_for(terms_id: TermsId) -> Lexicon:
+    """Return the lexicon of a set of terms.
+
+    Examples
+    --------
+    >>> lexicon_for("us").words["miss"], lexicon_for("uk").words["tr"]
+    (Word(kind='SKIP', value='miss'), Word(kind='STITCH', value='dc'))
+    """
+    terms = TERMS[terms_id]
+    bases = {name.abbreviation: code for code, name in terms.bases.items()}
+    entries = {**_common_entries(), **_stitch_entries(terms)}
+    longest_first = "|".join(sorted(bases, key=len, reverse=True))
+    pattern = re.compile(
+        rf"(?P<manner>fp|bp|flo|blo|fl|bl)?(?P<base>{longest_first})(?P<legs>[2-8]tog)?(?P<loop>flo|blo)?"
+    )
+    foreign = {name.abbreviation for other in TERMS.values() for name in other.bases.values()} - bases.keys()
+    return Lexicon(
+        words=MappingProxyType({text: word for text, word in entries.items() if " " not in text}),
+        phrases=_phrases_by_first_word(entries),
+        stitch_word=pattern,
+        bases=MappingProxyType(bases),
+        foreign=frozenset(foreign - entries.keys()),
+    )
+
+
+def read_stitch_word(lexicon: Lexicon, word: str) -> str | None:
+    """Return the code of a stitch written as one word, or nothing.
+
+    Examples
+    --------
+    >>> read_stitch_word(lexicon_for("uk"), "fptr2tog"), read_stitch_word(lexicon_for("us"), "scblo")
+    ('fpdc2tog', 'blsc')
+    >>> read_stitch_word(lexicon_for("uk"), "sc")
+    """
+    match = lexicon.stitch_word.fullmatch(word)
+    if match is None or (match["manner"] and match["loop"]):
+        return None
+    manner = _MANNERS[match["manner"] or match["loop"] or ""]
+    return manner + lexicon.bases[match["base"]] + (match["legs"] or "")
+
+
+def _common_entries() -> dict[str, Word]:
+    entries = {text: Word(kind, text) for kind, texts in _WORDS.items() for text in texts.split()}
+    entries |= {text: Word(kind, text) for kind, texts in _PHRASES.items() for text in texts}
+    entries |= {text: Word(kind, code) for kind, codes in _VALUED.items() for text, code in codes.items()}
+    entries |= {text: Word("STITCH", code) for code, texts in _SPECIAL.items() for text in texts}
+    return entries
+
+
+def _stitch_entries(terms: Terms) -> dict[str, Word]:
+    codes = [manner + base for manner in ("", *terms.manners) for base in terms.bases]
+    spelled = {terms.name(code).lower(): code for code in [*codes, "sl_st", "rev_sc"]}
+    spelled |= {terms.abbreviation(code).lower(): code for code in codes if not code.startswith(("bl", "fl"))}
+    for also in (_ALSO[terms.terms_id], _EXTENDED[terms.terms_id]):
+        spelled |= {text: code for code, texts in also.items() for text in texts}
+    return {text: Word("STITCH", code) for text, code in spelled.items()}
+
+
+def _phrases_by_first_word(
+    entries: Mapping[str, Word],
+) -> Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]]:
+    grouped: dict[str, list[tuple[tuple[str, ...], Word]]] = {}
+    for text, word in entries.items():
+        first, *rest = text.split()
+        if rest:
+            grouped.setdefault(first, []).append((tuple(rest), word))
+    return MappingProxyType(
+        {first: tuple(sorted(found, key=lambda each: -len(each[0]))) for first, found in grouped.items()}
+    )

@@ -1,0 +1,183 @@
+"""Read one line of a pattern to its tree, or say where it cannot be read and what was expected."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache, lru_cache
+from importlib.resources import files
+from typing import Any
+
+from lark import Lark
+from lark import Token as Word
+from lark.exceptions import UnexpectedToken
+from lark.lexer import Lexer
+
+from service.notation.building import Builder
+from service.notation.faults import Fault, NotUnderstood
+from service.notation.lexer import Token, tokens_of
+from service.notation.lexicon import ARTICLES, HEADING_WORDS, PARTICLE, lexicon_for, read_stitch_word
+from service.notation.terms import TermsId
+from service.notation.tree import Label, Line
+
+__all__ = ["GRAMMAR_FILE", "expected_words", "grammar", "is_heading", "read_label", "read_line"]
+
+GRAMMAR_FILE = "pattern_line.lark"
+
+#: How a kind of word is called when it was expected, the most telling first.
+_NAMES = {
+    "STITCH": "a stitch",
+    "NUMBER": "a number",
+    "IN": "'in'",
+    "AROUND": "'around'",
+    "NEXT": "'next'",
+    "EACH": "'each'",
+    "ST": "'st'",
+    "TIMES": "'times'",
+    "OPEN": "a bracket",
+    "CLOSE": "a closing bracket",
+    "STAR": "an asterisk",
+    "REP": "'rep'",
+    "FROM": "'from'",
+    "MORE": "'more'",
+    "SKIP": "'skip'",
+    "CH": "'ch'",
+    "JOIN": "'join'",
+    "ROUND": "'rnd'",
+    "COLON": "a colon",
+    "COUNT": "a count",
+    "SEP": "a comma",
+    "$END": "the end of the line",
+}
+_MOST_NAMES = 6
+_LABEL_KINDS = frozenset(["ROUND", "NEXT", "EDGING", "FOUNDATION"])
+_FIRST_WORD = re.compile(r"\s*([^\W\d_]+)")
+_RULE = re.compile(r"[-=_*\s]{3,}")
+_HEADING = re.compile(r"([^\W\d_][^\d\[\](){}*.,;:]{0,80}):?")
+
+
+class _Ready(Lexer):
+    """Hands on the words of a line that is cut already."""
+
+    def __init__(self, _configuration: Any) -> None:
+        pass
+
+    def lex(self, data: list[Token]) -> Iterator[Word]:  # type: ignore[override]
+        """Yield the words as the parser wants them."""
+        for token in data:
+            yield Word(token.kind, token.value, column=token.column)
+
+
+@cache
+def grammar() -> Lark:
+    """Return the parser, made once from the grammar file; a conflict in the grammar is an error."""
+    text = files("service.notation").joinpath(GRAMMAR_FILE).read_text(encoding="utf-8")
+    return Lark(text, parser="lalr", lexer=_Ready, transformer=Builder(), strict=True)
+
+
+def read_line(text: str, terms_id: TermsId) -> Line | Fault:
+    """Return the tree of a line, or the fault that keeps it from being read.
+
+    The label is read apart, so that rounds that differ in their number only are read once.
+
+    Examples
+    --------
+    >>> read_line("Rnd 2: 2 sc in each st around. (12)", "us").label.spans
+    ((2, 2),)
+    >>> read_line("Rnd 2: sc in next 3 sts tgo", "us")
+    Fault(line=1, column=25, code='unknown_word', detail='This word is not one of the written language.')
+    >>> read_line("Rnd 2: sc in in next st", "us").detail
+    "The sentence cannot go on like this. Expected a stitch, a number, 'next', 'each', 'st' or 'ch'."
+    """
+    end = _end_of_label(text, terms_id)
+    if end == 0:
+        return _read(text, terms_id)
+    labelled = _read(text[:end], terms_id)
+    if isinstance(labelled, Fault) or not text[end:].strip():
+        return labelled
+    body = _read(text[end:], terms_id)
+    if isinstance(body, Fault):
+        return replace(body, column=body.column + end)
+    return replace(body, label=labelled.label, offset=end)
+
+
+def read_label(text: str, terms_id: TermsId) -> Label | None:
+    """Return the label of a line even where the rest of it cannot be read.
+
+    Examples
+    --------
+    >>> read_label("Rnds 4-7: knit it all", "us").round_count
+    4
+    """
+    labelled = _read(text[: _end_of_label(text, terms_id)], terms_id)
+    return None if isinstance(labelled, Fault) else labelled.label
+
+
+def _end_of_label(text: str, terms_id: TermsId) -> int:
+    """Return where the label ends, its colon included; 0 where there is none."""
+    first = _FIRST_WORD.match(text)
+    if first is None or ":" not in text:
+        return 0
+    word = lexicon_for(terms_id).words.get(first[1].lower())
+    is_label = first[1] in "Rr" or (word is not None and word.kind in _LABEL_KINDS)
+    return text.index(":") + 1 if is_label else 0
+
+
+@lru_cache(maxsize=4096)
+def _read(text: str, terms_id: TermsId) -> Line | Fault:
+    """Return the tree of a piece of text; equal pieces are read once, since both are values."""
+    try:
+        return grammar().parse(tokens_of(text, lexicon_for(terms_id)))  # type: ignore[return-value]
+    except NotUnderstood as refused:
+        return refused.fault
+    except UnexpectedToken as stopped:
+        return _unexpected(stopped, text)
+
+
+def is_heading(text: str, terms_id: TermsId) -> bool:
+    """Return whether a line is a heading or blank: it names a part of the hat and tells nothing to do.
+
+    Examples
+    --------
+    >>> [is_heading(line, "us") for line in ("", "## Crown", "Joining round", "Edging:", "River Hat")]
+    [True, True, True, True, True]
+    >>> [is_heading(line, "us") for line in ("Sc around", "Turn", "Fasten off.", "Rnd 3:")]
+    [False, False, False, False]
+    """
+    line = text.strip()
+    if not line or line.startswith("#") or _RULE.fullmatch(line):
+        return True
+    words = _HEADING.fullmatch(line)
+    if words is None or not line[0].isupper():
+        return False
+    known = lexicon_for(terms_id).words
+    names = [word.lower() for word in words[1].split()]
+    return all(
+        name in HEADING_WORDS
+        or name in ARTICLES
+        or name == PARTICLE
+        or name not in known
+        or known[name].kind == "SEP"
+        for name in names
+    ) and not any(read_stitch_word(lexicon_for(terms_id), name) for name in names)
+
+
+def expected_words(kinds: set[str]) -> str:
+    """Return the kinds of words that would have fitted, as a list for a reader.
+
+    Examples
+    --------
+    >>> expected_words({"$END", "SEP", "TIMES"})
+    "'times', a comma or the end of the line"
+    """
+    names = [name for kind, name in _NAMES.items() if kind in kinds][:_MOST_NAMES]
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} or {names[-1]}"
+
+
+def _unexpected(stopped: UnexpectedToken, text: str) -> Fault:
+    at_end = stopped.token.type == "$END"
+    column = len(text.rstrip()) + 1 if at_end else stopped.token.column
+    names = expected_words(stopped.expected)
+    what = "The line ends too early." if at_end else "The sentence cannot go on like this."
+    return Fault(1, column, "unexpected", f"{what} Expected {names}." if names else what)
