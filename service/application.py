@@ -10,7 +10,9 @@ from service.api.failures import handle_failures
 from service.api.headers import set_common_headers
 from service.api.routes import RESOURCES, TAGS
 from service.api.routes.service_pages import service_pages
+from service.api.state import keep_tables
 from service.configuration import Configuration, read_configuration
+from service.reference.load import load_reference_tables
 
 __all__ = ["HatService", "create_app"]
 
@@ -35,7 +37,7 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     app.register_blueprint(service_pages)
     operations = [operation for resource in RESOURCES for operation in resource.operations]
     app.extensions["document"] = cache(lambda: build_document(operations, TAGS))
-    app.extensions["tables"] = ()
+    keep_tables(app, load_reference_tables())
     handle_failures(app)
     set_common_headers(app)
     return app

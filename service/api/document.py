@@ -120,11 +120,10 @@ class _Components:
         if isinstance(field, strict.StrictList):
             self._add_named_field(field.inner)
             return
-        component = _component_of(field)
-        if component is None:
+        if not isinstance(field, strict.Strict) or field.component is None:
             return
-        name, described = component
-        if isinstance(field, strict.Choice):
+        name, described = field.component, field.described(None)
+        if isinstance(field, strict.Choice | strict.Tagged):
             described = {
                 **described,
                 "oneOf": [self._reference(variant) for variant in field.variants.values()],
@@ -266,69 +265,18 @@ def _schemas_within(schema: type[Schema], seen: set[type[Schema]]) -> list[type[
 def _inner_schemas(field: fields.Field[Any]) -> list[type[Schema]]:
     if isinstance(field, strict.StrictList):
         return _inner_schemas(field.inner)
-    if isinstance(field, strict.Choice):
+    if isinstance(field, strict.Choice | strict.Tagged):
         return list(field.variants.values())
     return [field.schema_class] if isinstance(field, strict.StrictNested) else []
 
 
-def _component_of(field: fields.Field[Any]) -> tuple[str, Json] | None:
-    """Return the name and the schema of a field that stands in the document under a name of its own."""
-    match field:
-        case strict.Enumeration():
-            return field.component, {"type": "string", "enum": list(field.values)}
-        case strict.Choice():
-            return field.component, {"description": field.metadata.get("component_description", "")}
-        case strict.Counts():
-            return field.component, {
-                "type": "object",
-                "propertyNames": {"pattern": f"^(?:{field.pattern})$"},
-                "additionalProperties": {
-                    "type": "integer",
-                    "minimum": field.count.low,
-                    "maximum": field.count.high,
-                },
-                "minProperties": 1,
-                "maxProperties": field.max_members,
-            }
-    return None
-
-
 def _describe_strict(converter: Any, field: fields.Field[Any], **_: Any) -> Json:
-    """Return what JSON Schema says of a strict field."""
-    component = _component_of(field)
-    if component is not None:
-        return {"$ref": f"#/components/schemas/{component[0]}"}
-    match field:
-        case strict.StrictInteger():
-            return {"type": "integer", "minimum": field.low, "maximum": field.high}
-        case strict.StrictNumber():
-            return {"type": "number", "minimum": field.low, "maximum": field.high}
-        case strict.StrictBoolean():
-            return {"type": "boolean"}
-        case strict.StrictString():
-            return {"type": "string", "pattern": f"^(?:{field.pattern})$", "maxLength": field.max_length}
-        case strict.FreeText():
-            return {
-                "type": "string",
-                "minLength": 1,
-                "maxLength": field.max_length,
-                "pattern": f"^[^{_ecma_class(strict.FORBIDDEN_IN_TEXT)}]*$",
-            }
-        case strict.StrictNested():
-            nested: Json = converter.resolve_nested_schema(field.schema_class)
-            return nested
-        case strict.StrictList():
-            return {
-                "type": "array",
-                "items": converter.field2property(field.inner),
-                "minItems": field.low,
-                "maxItems": field.high,
-            }
-    return {}
-
-
-def _ecma_class(letters: str) -> str:
-    return "".join(letter if letter == "-" else f"\\u{ord(letter):04x}" for letter in letters)
+    """Return what JSON Schema says of a strict field: its own words, or the component that has them."""
+    if not isinstance(field, strict.Strict):
+        return {}
+    if field.component is not None:
+        return {"$ref": f"#/components/schemas/{field.component}"}
+    return field.described(converter)
 
 
 def _describe_examples(_: Any, field: fields.Field[Any], **__: Any) -> Json:

@@ -5,7 +5,7 @@ Messages are ``code: words``; :mod:`service.api.pointers` takes them apart.
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields
@@ -17,6 +17,7 @@ __all__ = [
     "Counts",
     "Enumeration",
     "FreeText",
+    "Strict",
     "StrictBoolean",
     "StrictInteger",
     "StrictList",
@@ -24,7 +25,10 @@ __all__ = [
     "StrictNumber",
     "StrictSchema",
     "StrictString",
+    "Tagged",
 ]
+
+Json = dict[str, Any]
 
 _COMMON_MESSAGES: dict[str, Any] = {
     "required": "missing: This field is required.",
@@ -33,10 +37,19 @@ _COMMON_MESSAGES: dict[str, Any] = {
 }
 
 
-class _Strict(fields.Field[Any]):
-    """What all strict fields share: messages with codes, and metadata for the document."""
+class Strict(fields.Field[Any]):
+    """What all strict fields share: messages with codes, and a description of themselves.
+
+    ``component`` is the name under which the description stands in the document, where it has one.
+    """
+
+    component: str | None = None
 
     default_error_messages = _COMMON_MESSAGES
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema; ``converter`` resolves the schemas inside."""
+        raise NotImplementedError
 
 
 class StrictSchema(Schema):
@@ -62,12 +75,21 @@ class AnswerSchema(Schema):
         unknown = EXCLUDE
 
 
-class StrictInteger(_Strict):
-    """An integer in a range; 5.0 is the integer 5, as JSON Schema has it."""
+class StrictInteger(Strict):
+    """An integer in a range; 5.0 is the integer 5, as JSON Schema has it.
 
-    def __init__(self, *, low: int, high: int, **rest: Any) -> None:
-        self.low, self.high = low, high
+    ``allowed`` narrows it to a few.
+    """
+
+    def __init__(self, *, low: int, high: int, allowed: tuple[int, ...] | None = None, **rest: Any) -> None:
+        self.low, self.high, self.allowed = low, high, allowed
         super().__init__(**rest)
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        if self.allowed is not None:
+            return {"type": "integer", "enum": list(self.allowed)}
+        return {"type": "integer", "minimum": self.low, "maximum": self.high}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> int:
         is_whole = isinstance(value, float) and math.isfinite(value) and value.is_integer()
@@ -75,15 +97,21 @@ class StrictInteger(_Strict):
             raise ValidationError("wrong_type: Give a whole number.")
         if not self.low <= value <= self.high:
             raise ValidationError(f"out_of_range: Give a whole number from {self.low} to {self.high}.")
+        if self.allowed is not None and value not in self.allowed:
+            raise ValidationError(f"not_listed: Give one of: {', '.join(map(str, self.allowed))}.")
         return int(value)
 
 
-class StrictNumber(_Strict):
+class StrictNumber(Strict):
     """A finite number in a range."""
 
     def __init__(self, *, low: float, high: float, **rest: Any) -> None:
         self.low, self.high = low, high
         super().__init__(**rest)
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {"type": "number", "minimum": self.low, "maximum": self.high}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -93,8 +121,12 @@ class StrictNumber(_Strict):
         return float(value)
 
 
-class StrictBoolean(_Strict):
+class StrictBoolean(Strict):
     """True or false, nothing that could pass for it."""
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {"type": "boolean"}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> bool:
         if not isinstance(value, bool):
@@ -102,12 +134,16 @@ class StrictBoolean(_Strict):
         return value
 
 
-class StrictString(_Strict):
+class StrictString(Strict):
     """A string with a pattern (one that ECMAScript and Python read alike, without anchors)."""
 
     def __init__(self, *, pattern: str, max_length: int, **rest: Any) -> None:
         self.pattern, self.max_length = pattern, max_length
         super().__init__(**rest)
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {"type": "string", "pattern": f"^(?:{self.pattern})$", "maxLength": self.max_length}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> str:
         if not isinstance(value, str):
@@ -122,10 +158,20 @@ FORBIDDEN_IN_TEXT = "\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028\u2029\u2
 _FREE_TEXT = re.compile(f"[^{FORBIDDEN_IN_TEXT}]+")
 
 
-class FreeText(_Strict):
+class FreeText(Strict):
     """Words of a person: 1 to 120 characters of any script, no control characters or newlines."""
 
     max_length = 120
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        forbidden = "".join(mark if mark == "-" else f"\\u{ord(mark):04x}" for mark in FORBIDDEN_IN_TEXT)
+        return {
+            "type": "string",
+            "minLength": 1,
+            "maxLength": self.max_length,
+            "pattern": f"^[^{forbidden}]*$",
+        }
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> str:
         if not isinstance(value, str):
@@ -137,12 +183,16 @@ class FreeText(_Strict):
         return value
 
 
-class Enumeration(_Strict):
-    """One of some words; ``component`` names the list in the document."""
+class Enumeration(Strict):
+    """One of some words; ``component`` names the list in the document, unless it is used only once."""
 
-    def __init__(self, *, component: str, values: Sequence[str | int], **rest: Any) -> None:
+    def __init__(self, *, component: str | None, values: Sequence[str | int], **rest: Any) -> None:
         self.component, self.values = component, tuple(values)
         super().__init__(**rest)
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {"type": "string", "enum": list(self.values)}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
         if not isinstance(value, str) or value not in self.values:
@@ -150,48 +200,74 @@ class Enumeration(_Strict):
         return value
 
 
-class Counts(_Strict):
-    """An object from codes to counts; ``pattern`` bounds the codes."""
+class Counts(Strict):
+    """An object from codes to counts, or to other numbers; ``pattern`` bounds the codes."""
 
     def __init__(
         self,
         *,
         component: str,
         pattern: str,
-        low: int,
-        high: int,
+        low: float,
+        high: float,
         max_members: int,
+        whole: bool = True,
         **rest: Any,
     ) -> None:
         self.component, self.pattern, self.max_members = component, pattern, max_members
-        self.count = StrictInteger(low=low, high=high)
+        self.number: StrictInteger | StrictNumber = (
+            StrictInteger(low=int(low), high=int(high)) if whole else StrictNumber(low=low, high=high)
+        )
         super().__init__(**rest)
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> dict[str, int]:
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {
+            "type": "object",
+            "propertyNames": {"pattern": f"^(?:{self.pattern})$"},
+            "additionalProperties": self.number.described(converter),
+            "minProperties": 1,
+            "maxProperties": self.max_members,
+        }
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> dict[str, float]:
         if not isinstance(value, dict):
             raise ValidationError("wrong_type: Give an object from codes to counts.")
         if not 1 <= len(value) <= self.max_members:
             raise ValidationError(f"out_of_range: Give 1 to {self.max_members} codes.")
+        loaded: dict[str, float] = {}
         faults: dict[str, Any] = {}
-        for code, count in value.items():
-            if not re.fullmatch(self.pattern, code):
-                faults[code] = ["unknown_field: This is no stitch code."]
-                continue
+        for code, number in value.items():
             try:
-                self.count.deserialize(count)
+                loaded[code] = self._member(code, number)
             except ValidationError as error:
                 faults[code] = error.messages
         if faults:
             raise ValidationError(faults)
-        return {code: int(count) for code, count in value.items()}
+        return loaded
+
+    def _member(self, code: str, number: Any) -> float:
+        if not re.fullmatch(self.pattern, code):
+            raise ValidationError("unknown_field: This is no stitch code.")
+        loaded: float = self.number.deserialize(number)
+        return loaded
 
 
-class StrictList(_Strict):
+class StrictList(Strict):
     """A list of so many values of one kind."""
 
     def __init__(self, inner: fields.Field[Any], *, low: int, high: int, **rest: Any) -> None:
         self.inner, self.low, self.high = inner, low, high
         super().__init__(**rest)
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {
+            "type": "array",
+            "items": converter.field2property(self.inner),
+            "minItems": self.low,
+            "maxItems": self.high,
+        }
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> list[Any]:
         if not isinstance(value, list):
@@ -209,7 +285,7 @@ class StrictList(_Strict):
         return loaded
 
 
-class StrictNested(_Strict):
+class StrictNested(Strict):
     """An object inside an object."""
 
     def __init__(self, schema: type[Schema], **rest: Any) -> None:
@@ -224,11 +300,16 @@ class StrictNested(_Strict):
             self._made = self.schema_class()
         return self._made
 
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        nested: Json = converter.resolve_nested_schema(self.schema_class)
+        return nested
+
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
         return self.schema.load(value)
 
 
-class Choice(_Strict):
+class Choice(Strict):
     """One of several closed objects, told apart by the key that only it has.
 
     The loaded value is the object's members; the key says which variant it was.
@@ -238,6 +319,10 @@ class Choice(_Strict):
         self.component, self.variants = component, dict(variants)
         self._made: dict[str, Schema] = {}
         super().__init__(**rest)
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {"description": self.metadata["component_description"]}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
         if not isinstance(value, dict):
@@ -250,3 +335,33 @@ class Choice(_Strict):
         if key not in self._made:
             self._made[key] = self.variants[key]()
         return self._made[key].load(value)
+
+
+class Tagged(Strict):
+    """One of several closed objects, told apart by the value of one member that all have."""
+
+    def __init__(
+        self, *, component: str, tag: str, variants: Callable[[], Mapping[str, type[Schema]]], **rest: Any
+    ) -> None:
+        self.component, self.tag, self._variants = component, tag, variants
+        self._made: dict[str, Schema] = {}
+        super().__init__(**rest)
+
+    @property
+    def variants(self) -> Mapping[str, type[Schema]]:
+        """Return the variants by tag; asked for late, since variants may hold themselves."""
+        return self._variants()
+
+    def described(self, converter: Any) -> Json:
+        """Return the field as JSON Schema."""
+        return {"description": f"One of these, told apart by `{self.tag}`."}
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
+        if not isinstance(value, dict):
+            raise ValidationError("wrong_type: Give a JSON object.")
+        name = value.get(self.tag)
+        if not isinstance(name, str) or name not in self.variants:
+            raise ValidationError({self.tag: [f"not_listed: Give one of: {', '.join(self.variants)}."]})
+        if name not in self._made:
+            self._made[name] = self.variants[name]()
+        return self._made[name].load(value)

@@ -89,6 +89,12 @@ PROBLEM_TYPES = _types(
         {"width": "The width that was given.", "over": "The stitches that cross over as many."},
     ),
     ProblemType(
+        "crossing-outside-repeat",
+        422,
+        "A column crosses outside its vertical repeat",
+        {"round": "The round that was given.", "largest_round": "The last round on which it can cross."},
+    ),
+    ProblemType(
         "yarn-underdetermined",
         422,
         "The yarn cannot be reckoned from this",
@@ -138,6 +144,8 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.RepeatWiderThanHat: ("repeat-wider-than-hat", _members("largest_stitch_multiple")),
     errors.ShapingOutOfReach: ("shaping-out-of-reach", _members("low", "high")),
     errors.BrimTooTall: ("brim-too-tall", _members("depth_cm")),
+    errors.CrossingOutsideRepeat: ("crossing-outside-repeat", _members("round", "largest_round")),
+    errors.RepeatTooWide: ("fabric-too-complex", _members("work_units", "limit")),
     errors.CrossingUnequal: ("crossing-unequal", _members("width", "over")),
     errors.YarnUnderdetermined: ("yarn-underdetermined", _members("missing")),
     errors.FabricTooComplex: ("fabric-too-complex", _members("work_units", "limit")),

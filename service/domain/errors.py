@@ -9,6 +9,8 @@
     ├── CrownCannotClose        too few rounds to reach the closing count
     ├── BrimTooTall             the parts are taller than the hat
     ├── CrossingUnequal         a crossed column that is not twice its crossing
+    ├── CrossingOutsideRepeat   a crossing on a round that the vertical repeat has no room for
+    ├── RepeatTooWide           a fabric's repeat with more stitches than are planned
     ├── FabricTooComplex        the exact crown would take too long to search
     ├── WorkBudgetExceeded      the request as a whole would take too long
     ├── HatOutOfBounds          more rounds or stitches than any hat has
@@ -22,18 +24,24 @@ from collections.abc import Sequence
 __all__ = [
     "BrimTooTall",
     "ChooseOne",
+    "CrossingOutsideRepeat",
     "CrossingUnequal",
     "CrownCannotClose",
     "DrawingTooLarge",
     "FabricTooComplex",
     "HatOutOfBounds",
     "PatternMathError",
+    "RepeatTooWide",
     "RepeatWiderThanHat",
     "ShapingOutOfReach",
     "StateContradictsPlan",
     "WorkBudgetExceeded",
     "YarnUnderdetermined",
 ]
+
+
+#: Counts beyond this are told as this: JSON readers lose the digits of larger ones.
+LARGEST_TOLD = 10**9
 
 
 class PatternMathError(ValueError):
@@ -64,30 +72,44 @@ class RepeatWiderThanHat(PatternMathError):
 
 
 class ShapingOutOfReach(PatternMathError):
-    """A round more than doubles, or less than halves, the round before."""
+    """A round more than doubles, or less than halves, the round before.
 
-    def __init__(self, *, from_stitch_count: int, to_stitch_count: int, low: int, high: int) -> None:
+    ``reason`` replaces the first sentence where the counts do not fit for another cause.
+    """
+
+    def __init__(
+        self, *, from_stitch_count: int, to_stitch_count: int, low: int, high: int, reason: str | None = None
+    ) -> None:
         self.from_stitch_count = from_stitch_count
         self.to_stitch_count = to_stitch_count
         self.low = low
         self.high = high
         super().__init__(
-            f"One round cannot go from {from_stitch_count} to {to_stitch_count} stitches. "
+            f"{reason} Choose {low} or {high}."
+            if reason is not None
+            else f"One round cannot go from {from_stitch_count} to {to_stitch_count} stitches. "
             f"Choose a count from {low} to {high}, or spread the change over several rounds."
         )
 
 
 class CrownCannotClose(PatternMathError):
-    """The crown has too few rounds to come down to its closing count."""
+    """The crown has too few rounds to come down to its closing count, or to taper at all.
 
-    def __init__(self, *, round_count: int, closing_stitch_count_max: int, smallest_round_count: int) -> None:
+    ``closing_stitch_count_max`` is ``None`` where even a flat disc would need more rounds.
+    """
+
+    def __init__(
+        self, *, round_count: int, closing_stitch_count_max: int | None, smallest_round_count: int
+    ) -> None:
         self.round_count = round_count
         self.closing_stitch_count_max = closing_stitch_count_max
         self.smallest_round_count = smallest_round_count
-        super().__init__(
-            f"{round_count} crown rounds cannot bring these stitches down to {closing_stitch_count_max}. "
-            f"Give the crown at least {smallest_round_count} rounds."
+        what = (
+            f"{round_count} crown rounds cannot come down to {closing_stitch_count_max} stitches."
+            if closing_stitch_count_max is not None
+            else f"{round_count} crown rounds are shorter than the radius of the hat, so they cannot taper."
         )
+        super().__init__(f"{what} Give the crown at least {smallest_round_count} rounds.")
 
 
 class BrimTooTall(PatternMathError):
@@ -111,6 +133,31 @@ class CrossingUnequal(PatternMathError):
         super().__init__(
             f"A column that crosses {over} over {over} is {2 * over} stitches wide, not {width}. "
             f"Change the width to {2 * over} or the crossing."
+        )
+
+
+class CrossingOutsideRepeat(PatternMathError):
+    """A column is to cross on a round that its vertical repeat does not have, or has no room for."""
+
+    def __init__(self, *, round_in_repeat: int, largest_round: int) -> None:
+        self.round = round_in_repeat
+        self.largest_round = largest_round
+        super().__init__(
+            f"A column cannot cross on round {round_in_repeat} of this vertical repeat: "
+            "a straight round must follow. "
+            f"Let it cross on round {largest_round} or before, or make the repeat taller."
+        )
+
+
+class RepeatTooWide(PatternMathError):
+    """One repeat of a fabric has more stitches than the service plans."""
+
+    def __init__(self, *, stitch_multiple: int, limit: int) -> None:
+        self.work_units = stitch_multiple
+        self.limit = limit
+        super().__init__(
+            f"One repeat of this fabric has {stitch_multiple} stitches; the limit is {limit}. "
+            "Use fewer or narrower columns."
         )
 
 
@@ -142,10 +189,10 @@ class HatOutOfBounds(PatternMathError):
 
     def __init__(self, *, what: str, count: int, limit: int) -> None:
         self.what = what
-        self.count = count
+        self.count = min(count, LARGEST_TOLD)
         self.limit = limit
         super().__init__(
-            f"This hat would have {count} {what}; the service plans at most {limit}. "
+            f"This hat would have {self.count} {what}; the service plans at most {limit}. "
             "Check the gauge and the head."
         )
 

@@ -3,10 +3,13 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
-from service.domain.errors import CrossingUnequal
+from service.domain.errors import CrossingOutsideRepeat, CrossingUnequal, RepeatTooWide
 from service.domain.steps import Lean
 
-__all__ = ["BaseStitch", "Column", "Crossing", "Fabric", "Face"]
+__all__ = ["WIDEST_REPEAT", "BaseStitch", "Column", "Crossing", "Fabric", "Face", "make_fabric"]
+
+#: Stitches of the widest repeat that is planned.
+WIDEST_REPEAT = 64
 
 Face = Literal["front", "back", "flat"]
 BaseStitch = Literal["sc", "hdc", "dc", "tr", "dtr"]
@@ -16,13 +19,13 @@ BaseStitch = Literal["sc", "hdc", "dc", "tr", "dtr"]
 class Crossing:
     """How a column crosses: ``over`` stitches over as many, on one round of the vertical repeat.
 
-    ``round_in_repeat`` counts from 1. ``stitch`` overrides the stitch that is crossed.
+    ``round_in_repeat`` counts from 1. ``stitch`` overrides the base stitch that is crossed.
     """
 
     over: int
     lean: Lean
     round_in_repeat: int = 1
-    stitch: str | None = None
+    stitch: BaseStitch | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,3 +86,47 @@ class Fabric:
     def is_textured(self) -> bool:
         """Whether the crown has columns to keep: more than flat stitches."""
         return self.is_post or self.is_crossed
+
+
+def make_fabric(
+    *,
+    stitch: BaseStitch,
+    columns: tuple[Column, ...],
+    round_repeat_count: int,
+    flip_round_count: int | None,
+) -> Fabric:
+    """Return a fabric that somebody spelled out, held to what a fabric can be.
+
+    Parameters
+    ----------
+    columns
+        The columns of one repeat, as they are worked. [at most 64 stitches in all]
+    round_repeat_count
+        Rounds of one vertical repeat, p. [>= 1]
+    flip_round_count
+        Rounds after which front and back change places, or ``None``.
+
+    Raises
+    ------
+    RepeatTooWide
+        If one repeat has more than 64 stitches.
+    CrossingOutsideRepeat
+        If a column crosses on round p or later: a straight round must follow. A repeat of one round
+        crosses on that round.
+
+    Examples
+    --------
+    >>> make_fabric(
+    ...     stitch="dc", columns=(Column("back", 2), Column("front", 4, Crossing(2, "right"))),
+    ...     round_repeat_count=4, flip_round_count=None,
+    ... ).stitch_multiple
+    6
+    """
+    fabric = Fabric(stitch, columns, round_repeat_count, flip_round_count)
+    if fabric.stitch_multiple > WIDEST_REPEAT:
+        raise RepeatTooWide(stitch_multiple=fabric.stitch_multiple, limit=WIDEST_REPEAT)
+    largest_round = max(1, round_repeat_count - 1)
+    for crossing in (column.crossing for column in columns if column.crossing is not None):
+        if crossing.round_in_repeat > largest_round:
+            raise CrossingOutsideRepeat(round_in_repeat=crossing.round_in_repeat, largest_round=largest_round)
+    return fabric

@@ -124,8 +124,8 @@ def _column_step(
     crossing = column.crossing
     if crossing is None or crossing.round_in_repeat != round_in_repeat:
         return Work(faced_code(face, base), column.width)
-    stitch = faced_code(face, crossing_stitches[crossing.over])
-    return Cross(crossing.over, crossing.stitch or stitch, crossing.lean)
+    base_of_crossing = crossing.stitch or crossing_stitches[crossing.over]
+    return Cross(crossing.over, faced_code(face, base_of_crossing), crossing.lean)
 
 
 def fabric_round_kind(fabric: Fabric, *, round_in_repeat: int) -> Kind:

@@ -33,13 +33,78 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "small parts can choke.",
         ),
         "cords": _Entry("warning", "No ties, drawstrings or long chin cords on a young child's hat."),
-        "selling": _Entry(
-            "info", "If you sell hats for children, check the product rules of your country."
-        ),
-        "fibre": _Entry(
-            "caution", "Coarse wool can itch; try the yarn on the forehead or inner arm first."
-        ),
+        "selling": _Entry("info", "If you sell hats for children, check the product rules of your country."),
+        "fibre": _Entry("caution", "Coarse wool can itch; try the yarn on the forehead or inner arm first."),
         "hands": _Entry("info", "Take regular breaks, stretch, and vary the work."),
+        "wash_swatch": _Entry(
+            "caution",
+            "Wash and dry the swatch as the hat will be, then measure: "
+            "washing can change it by several percent.",
+        ),
+        "gauge_uncertain": _Entry(
+            "caution",
+            "This gauge is known to about {width_error_percent:.1f} %; "
+            "a wider swatch measured in three places would make the fit surer.",
+        ),
+        "leave_edges_out": _Entry(
+            "info",
+            "Leave {stitch_count} stitches and {round_count} round out at each side when you measure: "
+            "edges are wider than the rest.",
+        ),
+        "measure_more_places": _Entry(
+            "info",
+            "Measure in {place_count} places: the error comes down to {width_error_percent:.1f} %.",
+        ),
+        "make_wider_swatch": _Entry(
+            "info",
+            "Count over at least {stitch_count} stitches: "
+            "the error comes down to {width_error_percent:.1f} %.",
+        ),
+        "readings_disagree": _Entry(
+            "warning",
+            "The readings differ by {spread_percent:.0f} %, more than chance explains. "
+            "Measure again; one may be a slip.",
+        ),
+        "changed_in_wash": _Entry(
+            "info",
+            "Washing changed the width by {width_percent:+.1f} % and the height by {height_percent:+.1f} %.",
+        ),
+        "swatch_fabric": _Entry(
+            "caution",
+            "The swatch was made in another fabric and is converted by rule of thumb. "
+            "Swatch in the hat's own fabric to be sure.",
+        ),
+        "thickness_assumed": _Entry(
+            "info",
+            "The fabric is taken to be {thickness_mm:.1f} mm thick, which costs "
+            "{allowance_cm:.1f} cm inside. Measure a swatch folded in two and send half of it.",
+        ),
+        "yarn_figures_disagree": _Entry(
+            "caution",
+            "What is said of the yarn does not agree: {basis} makes {tex:.0f} tex, "
+            "{other_basis} {other_tex:.0f}. The first is used.",
+        ),
+        "yarn_estimate_rough": _Entry(
+            "caution",
+            "The yarn is estimated without a weighed swatch of these stitches: "
+            "it may take {low_m:.0f} to {high_m:.0f} m. Weigh a swatch for a better figure.",
+        ),
+        "swatch_mass_unlikely": _Entry(
+            "warning",
+            "A swatch of these stitches in this yarn should weigh {low_g:.1f} to {high_g:.1f} g, "
+            "not {mass_g:.1f}. Check the scale and the counts.",
+        ),
+        "last_ball_tight": _Entry(
+            "caution",
+            "If the hat takes all that was reckoned with, only {leftover_m:.1f} m of the last ball is left. "
+            "Buy one more to be safe.",
+        ),
+        "one_dye_lot": _Entry("info", "Buy all balls of one dye lot; another lot may differ in colour."),
+        "crossing_pulls_in": _Entry(
+            "caution",
+            "Crossing {over} over {over} needs a taller stitch than the round is high: "
+            "the cable pulls in. Cross fewer stitches or use a taller stitch.",
+        ),
     }
 )
 

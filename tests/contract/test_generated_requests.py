@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 import schemathesis
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from schemathesis.config import SchemathesisConfig
 
@@ -16,6 +16,9 @@ from tests.contract.documents import OPERATIONS
 APP = create_app(read_configuration({}))
 CONFIG = SchemathesisConfig.from_path(Path(__file__).with_name("schemathesis.toml"))
 DOCUMENT = schemathesis.openapi.from_wsgi("/openapi.json", APP, config=CONFIG)
+
+#: Shrinking a failing request takes minutes; schemathesis prints the request itself.
+NO_SHRINKING = (Phase.explicit, Phase.reuse, Phase.generate)
 
 #: Of the requests that keep to the document, at least this part is answered with a result.
 ANSWERED_AT_LEAST = 0.2
@@ -32,7 +35,7 @@ def keeping_to_the_document_is_never_invalid(
 
 
 @DOCUMENT.parametrize()
-@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINKING)
 def test_every_operation_keeps_its_word(case: schemathesis.Case) -> None:
     case.call_and_validate()
 

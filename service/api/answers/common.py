@@ -20,12 +20,20 @@ def report_to_json(
 ) -> Json:
     """Return notices, assumptions and, where it was asked for, the working."""
     body: Json = {
-        "notices": [_notice_to_json(notice) for notice in notices],
-        "assumptions": [_assumption_to_json(assumption) for assumption in assumptions],
+        "notices": _once_each(map(_notice_to_json, notices)),
+        "assumptions": _once_each(map(_assumption_to_json, assumptions)),
     }
     if working is not None:
         body["working"] = [_working_to_json(line) for line in working]
     return body
+
+
+def _once_each(entries: Iterable[Json]) -> list[Json]:
+    """Return the entries without those that say what an earlier one said."""
+    kept: dict[tuple[Any, ...], Json] = {}
+    for entry in entries:
+        kept.setdefault(tuple(entry.values()), entry)
+    return list(kept.values())
 
 
 def _notice_to_json(notice: Notice) -> Json:

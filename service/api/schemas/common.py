@@ -13,7 +13,6 @@ __all__ = [
     "Notice",
     "Step",
     "Working",
-    "base_stitch",
     "terms",
 ]
 
@@ -25,16 +24,6 @@ def terms() -> Enumeration:
         values=("us", "uk"),
         load_default="us",
         metadata={"description": "The terms of written text: US or UK stitch names."},
-    )
-
-
-def base_stitch(description: str, **rest: Any) -> Enumeration:
-    """Return a field for one of the basic stitches."""
-    return Enumeration(
-        component="BaseStitchName",
-        values=("sc", "hdc", "dc", "tr", "dtr"),
-        metadata={"description": description},
-        **rest,
     )
 
 

@@ -3,7 +3,8 @@
 from marshmallow import fields
 
 from service.api.fields import Enumeration, StrictInteger
-from service.api.schemas.common import CalculationAnswer, CalculationRequest, Step, base_stitch, terms
+from service.api.schemas.choices import base_stitch
+from service.api.schemas.common import CalculationAnswer, CalculationRequest, Step, terms
 
 __all__ = ["ShapingRoundAnswer", "ShapingRoundRequest"]
 
