@@ -76,8 +76,60 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         ),
         "thickness_assumed": _Entry(
             "info",
-            "The fabric is taken to be {thickness_mm:.1f} mm thick, which costs "
-            "{allowance_cm:.1f} cm inside. Measure a swatch folded in two and send half of it.",
+            "The fabric is taken to be {thickness_mm:.1f} mm thick. "
+            "To be sure, fold a swatch in two and measure it: half of that is the thickness.",
+        ),
+        "depth_child_rule": _Entry(
+            "info",
+            "For a head this small the depth of {depth_cm:.1f} cm rests on a rule of thumb. "
+            "Measure from the middle of the crown to the bottom of the ear where you can.",
+        ),
+        "repeat_forces_size": _Entry(
+            "caution",
+            "A repeat of {stitch_multiple} stitches lets the size change only in wide steps: "
+            "half a repeat is {half_repeat_cm:.1f} cm, and the best count is {difference_cm:+.1f} cm "
+            "off the target. Choose a fabric with a smaller repeat, or another hook, to come closer.",
+        ),
+        "fit_unlikely": _Entry(
+            "caution",
+            "The chance that the best count fits is {fit_percent} %. "
+            "At {exact_stitches_per_10cm:.1f} stitches to 10 cm it would meet the size exactly: "
+            "try another hook and measure again, or choose a smaller repeat.",
+        ),
+        "lead_in_rounds": _Entry(
+            "info",
+            "Straight rounds before the first whole repeat of the pattern: {round_count}. "
+            "They let the crown begin above a whole repeat.",
+        ),
+        "crown_gathers": _Entry(
+            "caution",
+            "The crown has few rounds to narrow in, so its fabric gathers in soft folds. "
+            "Give it more rounds for a smoother one.",
+        ),
+        "crown_pouches": _Entry(
+            "warning",
+            "The crown strays so far from the shape asked for that it stands off in a pouch. "
+            "Change its number of rounds, or choose a fabric with a smaller repeat.",
+        ),
+        "needs_blocking": _Entry(
+            "info",
+            "The crown is a little wider or narrower than its shape on some rounds. "
+            "Wet the hat and let it dry over something round, the size of the head.",
+        ),
+        "too_many_to_close": _Entry(
+            "caution",
+            "Drawing {stitch_count} stitches shut in this yarn leaves a knob about {plug_cm:.1f} cm wide; "
+            "up to 1.5 cm lies flat. Narrow the crown once more before closing it.",
+        ),
+        "seam_leans": _Entry(
+            "info",
+            "In joined rounds of single crochet the join leans about half a stitch each round, and decreases "
+            "that stand in line lean with it. Put the join at the back, and count rather than follow it.",
+        ),
+        "sizes_share_counts": _Entry(
+            "caution",
+            "Some sizes come out with the same stitch counts, since a whole repeat is wider than the step "
+            "between them. Choose a fabric with a smaller repeat to tell them apart.",
         ),
         "yarn_figures_disagree": _Entry(
             "caution",
@@ -117,11 +169,18 @@ def notice_severity(notice: Notice) -> str:
 
 
 def notice_sentence(notice: Notice) -> str:
-    """Return a notice in words, with its figures.
+    """Return a notice in words, with its figures; a length in mm may be told in cm.
 
     Examples
     --------
     >>> notice_sentence(Notice("hands"))
     'Take regular breaks, stretch, and vary the work.'
+    >>> notice_sentence(Notice("thickness_assumed", {"thickness_mm": 3.0}))[:40]
+    'The fabric is taken to be 3.0 mm thick. '
     """
-    return _TABLE[notice.code].sentence.format_map(notice.values)
+    lengths_cm = {
+        f"{name.removesuffix('_mm')}_cm": float(value) / 10
+        for name, value in notice.values.items()
+        if name.endswith("_mm")
+    }
+    return _TABLE[notice.code].sentence.format_map({**notice.values, **lengths_cm})

@@ -1,0 +1,105 @@
+"""Every notice that the domain makes has a sentence, and every sentence finds its figures."""
+
+import ast
+import inspect
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import service.domain
+from service.domain import heads
+from service.domain.report import Notice
+from service.patterns.notices import NOTICE_CODES, notice_sentence, notice_severity
+
+DOMAIN = Path(inspect.getfile(service.domain)).parent
+
+#: Functions that make notices, with the figures they add of their own.
+MAKERS: dict[str, set[str]] = {"Notice": set(), "_advised": {"width_error_percent"}}
+
+#: Figures that are put together in a loop, where no reader of the code finds their names.
+LOOPED = {"changed_in_wash": {"width_percent", "height_percent"}}
+
+#: What whole plans say; the figures are those that they send.
+OF_PLANS = {
+    "crown_gathers": set[str](),
+    "crown_pouches": set[str](),
+    "lead_in_rounds": {"round_count"},
+    "needs_blocking": set[str](),
+    "seam_leans": set[str](),
+    "sizes_share_counts": set[str](),
+}
+
+CHILD_CAUTIONS = ("sleep", "small_parts", "cords", "selling")
+
+
+def _made_in_the_domain() -> Iterator[tuple[str, set[str]]]:
+    """Yield the code of each notice that the domain makes, with the names of its figures."""
+    for path in sorted(DOMAIN.glob("*.py")):
+        module = ast.parse(path.read_text(encoding="utf-8"))
+        for node in ast.walk(module):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MAKERS:
+                code = node.args[0]
+                if isinstance(code, ast.Constant):
+                    yield str(code.value), _figure_names(node, module) | LOOPED.get(str(code.value), set())
+
+
+def _figure_names(call: ast.Call, module: ast.Module) -> set[str]:
+    assert isinstance(call.func, ast.Name)
+    names = MAKERS[call.func.id] | {word.arg for word in call.keywords if word.arg}
+    for argument in call.args[1:]:
+        values = _assigned(argument, module) if isinstance(argument, ast.Name) else argument
+        if isinstance(values, ast.Dict):
+            names |= {str(key.value) for key in values.keys if isinstance(key, ast.Constant)}
+    return names
+
+
+def _assigned(name: ast.Name, module: ast.Module) -> ast.expr | None:
+    """Return what was last assigned to a name before it is used."""
+    found: ast.expr | None = None
+    for node in ast.walk(module):
+        if isinstance(node, ast.Assign | ast.AnnAssign) and node.lineno < name.lineno:
+            targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+            is_it = any(isinstance(target, ast.Name) and target.id == name.id for target in targets)
+            if is_it and (found is None or node.lineno > found.lineno):
+                found = node.value
+    return found
+
+
+MADE = [*_made_in_the_domain(), *OF_PLANS.items(), *((code, set[str]()) for code in CHILD_CAUTIONS)]
+
+
+def test_the_domain_makes_notices_that_this_test_finds() -> None:
+    codes = {code for code, _ in _made_in_the_domain()}
+
+    assert {"thickness_assumed", "fit_unlikely", "gauge_uncertain", "crossing_pulls_in"} <= codes
+
+
+def test_the_cautions_for_children_are_those_of_the_domain() -> None:
+    source = inspect.getsource(heads.child_cautions)
+
+    assert all(f'"{code}"' in source for code in CHILD_CAUTIONS)
+
+
+@pytest.mark.parametrize(("code", "figures"), MADE)
+def test_every_notice_is_a_sentence_with_its_figures(code: str, figures: set[str]) -> None:
+    notice = Notice(code, dict.fromkeys(figures, 12))
+
+    sentence = notice_sentence(notice)
+
+    assert sentence.endswith((".", "!"))
+    assert "{" not in sentence
+    assert notice_severity(notice) in ("info", "caution", "warning")
+
+
+def test_no_sentence_stands_for_a_notice_that_nobody_makes() -> None:
+    assert set(NOTICE_CODES) == {code for code, _ in MADE}
+
+
+def test_lengths_are_told_in_centimetres() -> None:
+    figures = {"stitch_multiple": 10, "half_repeat_mm": 31.25, "difference_mm": -12.0}
+
+    sentence = notice_sentence(Notice("repeat_forces_size", figures))
+
+    assert "half a repeat is 3.1 cm" in sentence
+    assert "-1.2 cm off the target" in sentence
