@@ -6,12 +6,24 @@ from typing import Any
 from service.domain.errors import ChooseOne
 from service.domain.fabrics import Column, Crossing, Fabric, make_fabric
 from service.domain.gauge import GivenGauge, give_gauge
+from service.domain.heads import Head, head_at_age, head_of_size, measured_head
+from service.domain.sizing import SizeOrder
 from service.domain.tables import ReferenceTables
 from service.domain.yarn_swatches import Swatch
 from service.domain.yarn_work import StitchSize
 from service.domain.yarns import Yarn
 
-__all__ = ["fabric_of", "given_gauge_of", "mm", "refuse_both", "refuse_neither", "swatch_of", "yarn_of"]
+__all__ = [
+    "fabric_of",
+    "given_gauge_of",
+    "head_of",
+    "mm",
+    "refuse_both",
+    "refuse_neither",
+    "size_order_of",
+    "swatch_of",
+    "yarn_of",
+]
 
 Values = Mapping[str, Any]
 
@@ -43,6 +55,41 @@ def refuse_neither(order: Values, first: str, second: str) -> None:
     """
     if order.get(first) is None and order.get(second) is None:
         raise ChooseOne(fields=(first, second), given=())
+
+
+def head_of(choice: Values, tables: ReferenceTables) -> Head:
+    """Return the head that a request measures, names by size, or gives an age for."""
+    if "circumference_cm" in choice:
+        return measured_head(10 * choice["circumference_cm"], tables=tables)
+    if "size_id" in choice:
+        return head_of_size(choice["size_id"], tables=tables)
+    return head_at_age(choice["age_months"], sex=choice.get("sex"), tables=tables)
+
+
+def size_order_of(
+    order: Values, *, head: Head, fabric: Fabric | None = None, yarn_diameter_mm: float | None = None
+) -> SizeOrder:
+    """Return how a request wants a hat to sit on a head.
+
+    The fabric and the yarn serve to suppose a thickness where none is given.
+
+    Raises
+    ------
+    ChooseOne
+        If both a fit and an ease, or both a cover and a depth, are given.
+    """
+    return SizeOrder(
+        head=head,
+        fit=order.get("fit"),
+        ease_mm=mm(order.get("ease_cm")),
+        style=order["style"],
+        covers=order.get("covers"),
+        depth_mm=mm(order.get("depth_cm")),
+        cuff_mm=mm(order.get("cuff_cm")),
+        thickness_mm=order.get("fabric_thickness_mm"),
+        fabric=fabric,
+        yarn_diameter_mm=yarn_diameter_mm,
+    )
 
 
 def fabric_of(choice: Values, tables: ReferenceTables) -> Fabric:

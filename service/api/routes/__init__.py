@@ -1,6 +1,7 @@
 """Every resource of the interface, and the headings they stand under in the document."""
 
 from service.api.operations import Resource
+from service.api.routes.finished_sizes import finished_sizes
 from service.api.routes.gauges import gauges
 from service.api.routes.shaping_rounds import shaping_rounds
 from service.api.routes.tables import reference_tables
@@ -8,7 +9,13 @@ from service.api.routes.yarn_estimates import yarn_estimates
 
 __all__ = ["RESOURCES", "TAGS"]
 
-RESOURCES: tuple[Resource, ...] = (reference_tables, gauges, shaping_rounds, yarn_estimates)
+RESOURCES: tuple[Resource, ...] = (
+    reference_tables,
+    gauges,
+    finished_sizes,
+    shaping_rounds,
+    yarn_estimates,
+)
 
 TAGS = {
     "Reference": "Published tables, each row with its source.",

@@ -82,8 +82,12 @@ class HatSize(AnswerSchema):
 
     us = fields.String(required=True, metadata={"description": "US size: inches over pi, to eighths."})
     uk = fields.String(required=True, metadata={"description": "UK size: an eighth less than US."})
-    metric_cm = fields.Float(required=True, metadata={"description": "Metric size: the head, in cm."})
-    french = fields.Float(required=True, metadata={"description": "French size: (cm - 47) / 2."})
+    metric_cm = fields.Integer(required=True, metadata={"description": "Metric size: the head, in whole cm."})
+    french = fields.Float(
+        required=True,
+        allow_none=True,
+        metadata={"description": "French size: (cm - 47) / 2; null for heads below 48 cm."},
+    )
 
 
 def _cm(description: str, **rest: Any) -> fields.Float:
@@ -102,24 +106,29 @@ class Size(AnswerSchema):
     ease_percent = fields.Float(
         required=True, metadata={"description": "Ease in percent of the head circumference."}
     )
-    finished_circumference_cm = _cm("Circumference of the relaxed hat, measured flat")
+    finished_circumference_cm = _cm("Circumference of the relaxed band, measured flat")
     inner_circumference_cm = _cm("Circumference the hat offers inside")
+    body_circumference_cm = _cm("Circumference of the single fabric above the band; a slouch is wider there")
+    fabric_thickness_mm = fields.Float(
+        required=True, metadata={"description": "Thickness of the fabric that was reckoned with, in mm."}
+    )
+    cuff_cm = _cm("Height of the brim folded up, 0 without a fold")
     depth_cm = _cm("Depth along the fabric, centre of the crown to the edge as worked, cuff included")
     depth_range_cm = fields.Nested(
         Interval, required=True, metadata={"description": "Depths that still sit well, in cm."}
     )
     fits_head_cm = fields.Nested(
-        Interval, required=True, metadata={"description": "Heads that the hat fits comfortably, in cm."}
+        Interval, required=True, metadata={"description": "Heads that it sits well on, in cm."}
     )
     hat_size = fields.Nested(
         HatSize, required=True, metadata={"description": "The head's size in four systems."}
     )
-    outgrown_at_age_months = fields.Float(
+    outgrown_at_age_months = fields.Integer(
         required=True,
         allow_none=True,
         metadata={
-            "description": "When the average child outgrows it, in months; null without an age, "
-            "or if that is not before adulthood."
+            "description": "The first month at which the average child has outgrown it; null without an "
+            "age, or if growth ends before that."
         },
     )
 
