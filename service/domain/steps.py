@@ -16,7 +16,6 @@ Repeats multiply. Only :func:`flat` unrolls them, and only rounds that were boun
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain as chained
-from operator import eq
 from typing import Literal, TypeAlias
 
 __all__ = [
@@ -312,21 +311,47 @@ def _folded(items: tuple[Step, ...], depth: int = DEEPEST_BRACKET) -> tuple[Step
 
 def _longest_run(items: tuple[Step, ...]) -> tuple[int, int, int]:
     """Return begin, period and times of the run that covers most items; ties: shorter period, earlier."""
-    numbers = _numbered(items)
+    planes = _bit_planes(items)
     best = (0, 1, 1)
     covered = 1
     for period in range(1, len(items) // 2 + 1):
         if len(items) // period * period <= covered:
             continue
-        same = bytes(map(eq, numbers, numbers[period:]))
-        stretch = max(map(len, same.split(b"\0")))
-        reach = (stretch // period + 1) * period
-        if stretch >= period and reach > covered:
-            covered = reach
-            best = (same.index(b"\1" * (reach - period)), period, reach // period)
+        same = _equal_after(period, planes, item_count=len(items))
+        if _begins_of_ones(same, length=max(period, covered // period * period)):
+            stretch = max(map(len, f"{same:b}".split("0")))
+            covered = (stretch // period + 1) * period
+            begins = _begins_of_ones(same, length=covered - period)
+            best = ((begins & -begins).bit_length() - 1, period, covered // period)
     return best
 
 
-def _numbered(items: tuple[Step, ...]) -> list[int]:
+def _bit_planes(items: tuple[Step, ...]) -> list[int]:
+    """Return the kinds of the items as numbers, sliced by bit: bit i of a plane belongs to item i.
+
+    A round is compared with itself in a few operations that way, however many stitches it has.
+    """
     seen: dict[Step, int] = {}
-    return [seen.setdefault(item, len(seen)) for item in items]
+    numbers = [seen.setdefault(item, len(seen)) for item in items]
+    return [
+        int("".join("1" if number >> bit & 1 else "0" for number in reversed(numbers)), 2)
+        for bit in range(len(seen).bit_length())
+    ]
+
+
+def _equal_after(period: int, planes: Sequence[int], *, item_count: int) -> int:
+    """Return a number whose bit i says that item i equals the item one period later."""
+    unequal = 0
+    for plane in planes:
+        unequal |= plane ^ plane >> period
+    return ~unequal & (1 << item_count - period) - 1
+
+
+def _begins_of_ones(bits: int, *, length: int) -> int:
+    """Return a number whose bit i says that so many ones begin there."""
+    have = 1
+    while bits and have < length:
+        step = min(have, length - have)
+        bits &= bits >> step
+        have += step
+    return bits
