@@ -126,10 +126,20 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "In joined rounds of single crochet the join leans about half a stitch each round, and decreases "
             "that stand in line lean with it. Put the join at the back, and count rather than follow it.",
         ),
+        "left_handed": _Entry(
+            "info",
+            "Left-handed makers work these same words: the rounds run the other way by themselves, "
+            "and every cable leans to the other side.",
+        ),
         "sizes_share_counts": _Entry(
             "caution",
             "Some sizes come out with the same stitch counts, since a whole repeat is wider than the step "
             "between them. Choose a fabric with a smaller repeat to tell them apart.",
+        ),
+        "left_handed": _Entry(
+            "info",
+            "Worked left-handed, these words give the mirror image: rounds run the other way "
+            "and cables lean the other way.",
         ),
         "yarn_figures_disagree": _Entry(
             "caution",

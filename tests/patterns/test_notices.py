@@ -25,6 +25,7 @@ OF_PLANS = {
     "crown_gathers": set[str](),
     "crown_pouches": set[str](),
     "lead_in_rounds": {"round_count"},
+    "left_handed": set[str](),
     "needs_blocking": set[str](),
     "seam_leans": set[str](),
     "sizes_share_counts": set[str](),
