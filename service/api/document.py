@@ -220,6 +220,8 @@ _MEMBER_SHAPES: Json = {
     "given": {"type": "array", "items": {"type": "string"}},
     "missing": {"type": "array", "items": {"type": "string"}},
     "depth_cm": {"type": "number"},
+    "low_cm": {"type": "number"},
+    "high_cm": {"type": "number"},
 }
 
 

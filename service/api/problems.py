@@ -59,6 +59,12 @@ PROBLEM_TYPES = _types(
         {"fields": "The fields to choose from.", "given": "Those of them that were given."},
     ),
     ProblemType(
+        "fit-band-empty",
+        422,
+        "The fit band holds no circumference",
+        {"low_cm": "The low end that was given, in cm.", "high_cm": "The high end that was given, in cm."},
+    ),
+    ProblemType(
         "crown-cannot-close",
         422,
         "The crown has too few rounds to close",
@@ -140,6 +146,7 @@ def _members(*names: str) -> _Members:
 #: From what the mathematics refuses to the problem type a client sees, and the members it carries.
 _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.ChooseOne: ("choose-one", _members("fields", "given")),
+    errors.FitBandEmpty: ("fit-band-empty", _members("low_cm", "high_cm")),
     errors.CrownCannotClose: ("crown-cannot-close", _members("smallest_round_count")),
     errors.RepeatWiderThanHat: ("repeat-wider-than-hat", _members("largest_stitch_multiple")),
     errors.ShapingOutOfReach: ("shaping-out-of-reach", _members("low", "high")),

@@ -4,6 +4,7 @@
 
     PatternMathError (ValueError)
     ├── ChooseOne               two fields that exclude each other, or none of those needed
+    ├── FitBandEmpty            a band that ends below where it begins
     ├── RepeatWiderThanHat      one repeat is more than the hat can hold
     ├── ShapingOutOfReach       a round cannot change that much at once
     ├── CrownCannotClose        too few rounds to reach the closing count
@@ -29,6 +30,7 @@ __all__ = [
     "CrownCannotClose",
     "DrawingTooLarge",
     "FabricTooComplex",
+    "FitBandEmpty",
     "HatOutOfBounds",
     "PatternMathError",
     "RepeatTooWide",
@@ -57,6 +59,18 @@ class ChooseOne(PatternMathError):
         names = " or ".join(self.fields)
         what = f"Both {' and '.join(self.given)} were given" if self.given else f"Neither {names} was given"
         super().__init__(f"{what}. Give {names}, one of them.")
+
+
+class FitBandEmpty(PatternMathError):
+    """A band of circumferences whose low end lies above its high end holds none."""
+
+    def __init__(self, *, low_cm: float, high_cm: float) -> None:
+        self.low_cm = low_cm
+        self.high_cm = high_cm
+        super().__init__(
+            f"A band from {low_cm:.2f} to {high_cm:.2f} cm holds no circumference. "
+            "Give the smaller one as its low end."
+        )
 
 
 class RepeatWiderThanHat(PatternMathError):

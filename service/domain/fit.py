@@ -7,6 +7,7 @@ its mean by the error of the gauge and of the head.
 from dataclasses import dataclass
 from math import erf, hypot, log, pi, sqrt
 
+from service.domain.errors import FitBandEmpty
 from service.domain.tables import ReferenceTables
 
 __all__ = [
@@ -127,15 +128,21 @@ def bare_target(*, target_mm: float, tables: ReferenceTables) -> FitTarget:
     return FitTarget(target_mm=target_mm, low_mm=target_mm * (1 - band), high_mm=target_mm * (1 + band))
 
 
-def banded_target(*, target_mm: float, first_mm: float, second_mm: float) -> FitTarget:
-    """Return a circumference with the band that somebody states, whichever end comes first.
+def banded_target(*, target_mm: float, low_mm: float, high_mm: float) -> FitTarget:
+    """Return a circumference with the band that somebody states.
+
+    Raises
+    ------
+    FitBandEmpty
+        If the low end lies above the high end.
 
     Examples
     --------
-    >>> banded_target(target_mm=500, first_mm=520, second_mm=490).low_mm
-    490
+    >>> banded_target(target_mm=500, low_mm=490, high_mm=520).high_mm
+    520
     """
-    low_mm, high_mm = sorted((first_mm, second_mm))
+    if low_mm > high_mm:
+        raise FitBandEmpty(low_cm=low_mm / 10, high_cm=high_mm / 10)
     return FitTarget(target_mm=target_mm, low_mm=low_mm, high_mm=high_mm)
 
 

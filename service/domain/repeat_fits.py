@@ -103,6 +103,8 @@ class NeighbourCount:
     """A count one repeat away from the best, and the gauge that would make it exact."""
 
     stitch_count: int
+    repeat_count: int
+    circumference_mm: float
     exact_stitches_per_10cm: float
 
 
@@ -321,11 +323,16 @@ def _is_within(count: CountFit, order: RepeatFitOrder) -> bool:
 
 def _neighbours(best: CountFit, order: CountOrder) -> tuple[NeighbourCount, ...]:
     beside = (best.repeat_count - 1, best.repeat_count + 1)
-    counts = [order.stitch_multiple * repeats + order.extra_stitch_count for repeats in beside if repeats]
+    counts = [_count_fit(repeats, order) for repeats in beside if repeats]
     return tuple(
-        NeighbourCount(stitch_count=count, exact_stitches_per_10cm=_exact_gauge(count, order))
+        NeighbourCount(
+            stitch_count=count.stitch_count,
+            repeat_count=count.repeat_count,
+            circumference_mm=count.circumference_mm,
+            exact_stitches_per_10cm=_exact_gauge(count.stitch_count, order),
+        )
         for count in counts
-        if count <= LARGEST_STITCH_COUNT
+        if count.stitch_count <= LARGEST_STITCH_COUNT
     )
 
 

@@ -4,8 +4,10 @@ from math import pi
 
 import pytest
 
+from service.domain.errors import FitBandEmpty
 from service.domain.fit import (
     FitTarget,
+    banded_target,
     bare_target,
     fit_error,
     fit_probability,
@@ -72,6 +74,13 @@ def test_a_circumference_without_a_head_is_accepted_within_5_percent() -> None:
     target = bare_target(target_mm=500, tables=TABLES)
 
     assert (target.low_mm, target.high_mm) == pytest.approx((473, 527))
+
+
+def test_a_band_whose_low_end_lies_above_its_high_end_is_refused() -> None:
+    with pytest.raises(FitBandEmpty, match=r"from 52\.00 to 49\.00 cm") as refused:
+        banded_target(target_mm=500, low_mm=520, high_mm=490)
+
+    assert (refused.value.low_cm, refused.value.high_cm) == (52, 49)
 
 
 def test_gauge_and_head_add_in_quadrature() -> None:

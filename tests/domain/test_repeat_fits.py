@@ -309,11 +309,8 @@ def count_orders(draw: st.DrawFn) -> CountOrder:
     target = draw(
         st.one_of(
             st.just(bare_target(target_mm=target_mm, tables=TABLES)),
-            st.builds(
-                banded_target,
-                target_mm=st.just(target_mm),
-                first_mm=st.floats(150, 800),
-                second_mm=st.floats(150, 800),
+            st.tuples(st.floats(150, 800), st.floats(150, 800)).map(
+                lambda ends: banded_target(target_mm=target_mm, low_mm=min(ends), high_mm=max(ends))
             ),
         )
     )

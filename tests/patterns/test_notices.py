@@ -29,6 +29,7 @@ OF_PLANS = {
     "needs_blocking": set[str](),
     "seam_leans": set[str](),
     "sizes_share_counts": set[str](),
+    "too_many_to_close": {"stitch_count", "plug_mm"},
 }
 
 CHILD_CAUTIONS = ("sleep", "small_parts", "cords", "selling")

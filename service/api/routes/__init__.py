@@ -3,6 +3,7 @@
 from service.api.operations import Resource
 from service.api.routes.finished_sizes import finished_sizes
 from service.api.routes.gauges import gauges
+from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
 from service.api.routes.tables import reference_tables
 from service.api.routes.yarn_estimates import yarn_estimates
@@ -13,6 +14,7 @@ RESOURCES: tuple[Resource, ...] = (
     reference_tables,
     gauges,
     finished_sizes,
+    repeat_fits,
     shaping_rounds,
     yarn_estimates,
 )

@@ -4,7 +4,7 @@ from marshmallow import fields
 
 from service.api.fields import AnswerSchema, StrictInteger, StrictNested, StrictNumber, StrictSchema
 from service.api.schemas.choices import gauge_field
-from service.api.schemas.common import CalculationAnswer, CalculationRequest, Step
+from service.api.schemas.common import CalculationAnswer, CalculationRequest, Step, terms
 
 __all__ = ["RepeatFitAnswer", "RepeatFitRequest"]
 
@@ -59,12 +59,15 @@ class RepeatFitRequest(CalculationRequest):
     )
     fit_band_cm = StrictNested(
         FitBandRequest,
-        metadata={"description": "Circumferences that fit; without it, 5.4 percent around the target."},
+        metadata={
+            "description": "Circumferences that fit; without it, those within 5.4 percent of the target."
+        },
     )
     limit = StrictInteger(
         low=1, high=20, load_default=5, metadata={"description": "How many candidates at most."}
     )
     brim = StrictNested(BrimFitRequest, metadata={"description": "A brim to choose with the body."})
+    terms = terms()
 
 
 class JoiningRound(AnswerSchema):
@@ -112,7 +115,21 @@ class RepeatFitCandidate(AnswerSchema):
         BrimFit,
         required=True,
         allow_none=True,
-        metadata={"description": "The brim that goes with it; null where none was asked for."},
+        metadata={
+            "description": "The brim that goes with it; null where none was asked for, or none near its "
+            "target joins in one round."
+        },
+    )
+
+
+class NeighbourCount(AnswerSchema):
+    """A count one repeat away from the best."""
+
+    stitch_count = fields.Integer(required=True, metadata={"description": "Stitches of the round."})
+    repeat_count = fields.Integer(required=True, metadata={"description": "Whole repeats."})
+    circumference_cm = fields.Float(required=True, metadata={"description": "What they measure, in cm."})
+    exact_stitches_per_10cm = fields.Float(
+        required=True, metadata={"description": "The gauge at which this count meets the target exactly."}
     )
 
 
@@ -121,4 +138,9 @@ class RepeatFitAnswer(CalculationAnswer):
 
     candidates = fields.List(
         fields.Nested(RepeatFitCandidate), required=True, metadata={"description": "Best first; never empty."}
+    )
+    neighbours = fields.List(
+        fields.Nested(NeighbourCount),
+        required=True,
+        metadata={"description": "The counts one repeat fewer and one more than the best, where they exist."},
     )
