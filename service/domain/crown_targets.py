@@ -52,7 +52,7 @@ GATHERED_DEPTH_RATIO = 0.11
 
 _SERIES_SAMPLES = 64
 _SERIES_TERMS = 24
-_NEGLIGIBLE = 1e-15
+_NEGLIGIBLE = 1e-13
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,9 @@ from service.domain.crown_copies import (
     smallest_period,
     whole_repeat_count,
 )
+from service.domain.crown_places import TexturedRound, placed_rounds
 from service.domain.crown_plain import ClosingLimits
-from service.domain.crown_search import CrownPath, cheapest_path, smallest_move_count
+from service.domain.crown_search import cheapest_path, smallest_move_count
 from service.domain.crown_states import CrownStates, reckoned_round_moves
 from service.domain.crown_targets import Worked
 from service.domain.errors import CrownCannotClose, FabricTooComplex, ShapingOutOfReach
@@ -29,17 +30,15 @@ from service.domain.rounding import ceil_half
 __all__ = [
     "DEFAULT_SETTLE_ROUND_COUNT",
     "WORK_LIMIT",
-    "CopyRound",
     "CrownFabric",
     "TexturedCrown",
-    "TexturedRound",
     "crown_fabric",
     "default_group_size",
     "plan_textured_crown",
     "smallest_textured_round_count",
 ]
 
-#: Rounds worked on a cable between two that narrow it, unless given (convention).
+#: Rounds worked on a cable between two that narrow it (convention).
 DEFAULT_SETTLE_ROUND_COUNT = 1
 #: Moves that one crown may weigh, reckoned before the search.
 WORK_LIMIT = 4_000_000
@@ -82,25 +81,6 @@ class CrownFabric:
     def _moves(self, settle_round_count: int) -> int:
         moves = reckoned_copy_moves(self.period, settle_round_count=settle_round_count)
         return reckoned_round_moves(moves, self.group_size)
-
-
-@dataclass(frozen=True, slots=True)
-class CopyRound:
-    """One copy of the period after a round: the widths of its columns in order, or its single stitches.
-
-    ``widths`` is empty where columns have been worked together.
-    """
-
-    stitch_count: int
-    widths: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class TexturedRound:
-    """A crown round: its stitches, and the copies of a group in place; none in a round of single stitches."""
-
-    stitch_count: int
-    copies: tuple[CopyRound, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -348,51 +328,6 @@ def _cheapest(
     return TexturedCrown(
         fabric=fabric,
         worked=worked,
-        inward=_rounds_of(path, states, copies, fabric.period),
+        inward=placed_rounds(path, states, copies, fabric.period),
         cost=path.cost + edge_cost,
     )
-
-
-def _rounds_of(
-    path: CrownPath, states: CrownStates, copies: CopyStates, period: RepeatPeriod
-) -> tuple[TexturedRound, ...]:
-    """Return the rounds of a path, each copy in the same place of its group all the way in."""
-    known = {
-        number: _copy_round(number, copies, period)
-        for number in {copy for state in (0, *path.states) for copy in states.copies_of(state)}
-    }
-    places = states.copies_of(0)
-    rounds = []
-    for state in (0, *path.states):
-        goals = states.copies_of(state)
-        places = _in_place(places, goals, copies) if goals else ()
-        in_place = tuple(known[number] for number in places)
-        rounds.append(TexturedRound(states.stitch_counts[state], in_place))
-    return tuple(rounds)
-
-
-def _copy_round(number: int, copies: CopyStates, period: RepeatPeriod) -> CopyRound:
-    by_class = copies.class_widths(number)
-    widths = tuple(by_class[own] for own in period.class_of_column) if by_class else ()
-    return CopyRound(stitch_count=copies.stitch_counts[number], widths=widths)
-
-
-def _in_place(places: Sequence[int], goals: Sequence[int], copies: CopyStates) -> tuple[int, ...]:
-    """Return the goals in the order of the copies that can reach them.
-
-    Augmenting paths (Kuhn 1955); the round before was chosen so that a full match exists.
-    """
-    place_of_goal: dict[int, int] = {}
-
-    def settle(place: int, tried: set[int]) -> bool:
-        for goal, state in enumerate(goals):
-            if goal not in tried and state in copies.moves[places[place]]:
-                tried.add(goal)
-                if goal not in place_of_goal or settle(place_of_goal[goal], tried):
-                    place_of_goal[goal] = place
-                    return True
-        return False
-
-    matched = all(settle(place, set()) for place in range(len(places)))
-    assert matched, "every copy reaches one of the states of the next round"
-    return tuple(goals[goal] for goal in sorted(place_of_goal, key=place_of_goal.__getitem__))
