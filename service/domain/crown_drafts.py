@@ -1,0 +1,264 @@
+"""Rounds of a crown before they are judged: how many, against which targets, with which steps."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from service.domain.crown_orders import CrownOrder
+from service.domain.crown_plain import (
+    ClosingLimits,
+    closing_limits,
+    default_section_count,
+    scattered_counts,
+    section_counts,
+    smallest_scattered_round_count,
+    smallest_section_round_count,
+)
+from service.domain.crown_plain_steps import plain_rounds
+from service.domain.crown_reviews import (
+    GATHERS_MAX,
+    shape_error,
+)
+from service.domain.crown_steps import CrownManner, WorkedRound, textured_rounds
+from service.domain.crown_targets import (
+    CrownTarget,
+    crown_target,
+    round_targets_mm,
+    shaped_round_count,
+)
+from service.domain.crown_textured import (
+    DEFAULT_SETTLE_ROUND_COUNT,
+    WORK_LIMIT,
+    CrownFabric,
+    TexturedCrown,
+    crown_fabric,
+    plan_textured_crown,
+    smallest_textured_round_count,
+)
+from service.domain.errors import CrownCannotClose
+from service.domain.fabrics import Fabric
+from service.domain.rounding import TIE_TOLERANCE
+
+__all__ = [
+    "CrownDraft",
+    "crown_limits",
+    "draft_crown",
+    "draft_target",
+    "draft_targets_mm",
+    "smallest_crown_round_count",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class CrownDraft:
+    """Rounds against their targets, before they are judged."""
+
+    target: CrownTarget
+    targets_mm: tuple[float, ...]
+    rounds: tuple[WorkedRound, ...]
+    cost: float
+    section_count: int | None = None
+    group_count: int | None = None
+
+
+def draft_crown(order: CrownOrder, limits: ClosingLimits) -> CrownDraft:
+    """Return the rounds of a crown, plain or keeping its texture."""
+    fabric = order.textured_fabric
+    return _plain_draft(order, limits) if fabric is None else _textured_draft(order, fabric, limits)
+
+
+def smallest_crown_round_count(order: CrownOrder) -> int:
+    """Return the fewest rounds in which the crown can close, whatever its shape error.
+
+    Examples
+    --------
+    >>> smallest_crown_round_count(
+    ...     CrownOrder(start_stitch_count=88, stitch_width_mm=6.0, round_height_mm=5.0)
+    ... )
+    4
+    """
+    limits = crown_limits(order)
+    fabric = order.textured_fabric
+    if fabric is not None:
+        return smallest_textured_round_count(_crown_fabric(order, fabric), limits, order.worked)
+    sections = _section_count(order)
+    if sections is None:
+        return smallest_scattered_round_count(order.start_stitch_count, limits, order.worked)
+    return smallest_section_round_count(
+        order.start_stitch_count, section_count=sections, limits=limits, worked=order.worked
+    )
+
+
+def crown_limits(order: CrownOrder) -> ClosingLimits:
+    """Return the limits of the round at the centre, those asked for before the usual ones."""
+    return closing_limits(
+        order.base_stitch,
+        order.worked,
+        stitch_count_min=order.closing_stitch_count_min,
+        stitch_count_max=order.closing_stitch_count_max,
+    )
+
+
+def _section_count(order: CrownOrder) -> int | None:
+    if order.decrease_placement == "scattered" or order.section_count is not None:
+        return order.section_count
+    return default_section_count(
+        start_stitch_count=order.start_stitch_count,
+        stitch_width_mm=order.stitch_width_mm,
+        round_height_mm=order.round_height_mm,
+    )
+
+
+def draft_target(order: CrownOrder) -> CrownTarget:
+    """Return the surface that the crown is to follow.
+
+    Raises
+    ------
+    CrownCannotClose
+        If a tapered crown has fewer rounds than a flat disc.
+    """
+    asked = order.asked_round_count
+    try:
+        return crown_target(
+            order.crown_shape,
+            circumference_mm=order.hat_circumference_mm,
+            round_height_mm=order.round_height_mm,
+            round_count=asked,
+        )
+    except CrownCannotClose as refused:
+        fewest = max(refused.smallest_round_count, smallest_crown_round_count(order))
+        raise CrownCannotClose(
+            round_count=refused.round_count,
+            closing_stitch_count_max=None,
+            smallest_round_count=fewest,
+        ) from refused
+
+
+def draft_targets_mm(order: CrownOrder, target: CrownTarget, round_count: int) -> tuple[float, ...]:
+    """Return the ideal circumference of each round, in working order."""
+    return round_targets_mm(
+        target, round_count=round_count, round_height_mm=order.round_height_mm, worked=order.worked
+    )
+
+
+def _ideal_counts(order: CrownOrder, targets_mm: Sequence[float]) -> tuple[float, ...]:
+    return tuple(target_mm / order.stitch_width_mm for target_mm in targets_mm)
+
+
+def _plain_draft(order: CrownOrder, limits: ClosingLimits) -> CrownDraft:
+    """Return a plain crown; where nobody gives the rounds there are never too few to close."""
+    target, sections = draft_target(order), _section_count(order)
+    round_count = order.asked_round_count
+    if round_count is None:
+        shaped = shaped_round_count(order.crown_shape, target, round_height_mm=order.round_height_mm)
+        round_count = max(shaped, smallest_crown_round_count(order))
+    targets_mm = draft_targets_mm(order, target, round_count)
+    ideals = _ideal_counts(order, targets_mm)
+    counts = _plain_counts(order, sections, ideals, limits)
+    rounds = plain_rounds(
+        counts,
+        start_stitch_count=order.start_stitch_count,
+        section_count=sections,
+        stitch=order.base_stitch,
+        worked=order.worked,
+        is_staggered=order.is_staggered,
+    )
+    cost = sum(math.log(count / ideal) ** 2 for count, ideal in zip(counts, ideals, strict=True))
+    return CrownDraft(target, targets_mm, rounds, cost, section_count=sections)
+
+
+def _plain_counts(
+    order: CrownOrder, sections: int | None, ideals: Sequence[float], limits: ClosingLimits
+) -> tuple[int, ...]:
+    if sections is None:
+        return scattered_counts(
+            start_stitch_count=order.start_stitch_count,
+            ideal_counts=ideals,
+            limits=limits,
+            worked=order.worked,
+        )
+    return section_counts(
+        start_stitch_count=order.start_stitch_count,
+        section_count=sections,
+        ideal_counts=ideals,
+        limits=limits,
+        worked=order.worked,
+    )
+
+
+def _crown_fabric(order: CrownOrder, fabric: Fabric) -> CrownFabric:
+    settle = order.settle_round_count
+    return crown_fabric(
+        fabric.columns,
+        start_stitch_count=order.start_stitch_count,
+        settle_round_count=DEFAULT_SETTLE_ROUND_COUNT if settle is None else settle,
+        group_size=order.crown_group_count,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Attempt:
+    """An exact crown with its targets, and how far it is from them."""
+
+    crown: TexturedCrown
+    targets_mm: tuple[float, ...]
+    shape_error: float
+
+
+def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits) -> CrownDraft:
+    target = draft_target(order)
+    texture = _crown_fabric(order, fabric)
+    if order.asked_round_count is not None:
+        attempt = _attempt(order, texture, limits, target, order.asked_round_count)
+    else:
+        attempt = _usual_attempt(order, texture, limits, target)
+    manner = CrownManner(fabric, order.crossing_stitches, order.round_in_repeat)
+    return CrownDraft(
+        target=target,
+        targets_mm=attempt.targets_mm,
+        rounds=textured_rounds(attempt.crown, manner),
+        cost=attempt.crown.cost,
+        group_count=attempt.crown.fabric.group_size,
+    )
+
+
+def _attempt(
+    order: CrownOrder, texture: CrownFabric, limits: ClosingLimits, target: CrownTarget, round_count: int
+) -> _Attempt:
+    """Return the exact crown; a usual group that is too complex falls back to single repeats."""
+    is_usual = order.crown_group_count is None and texture.group_size > 1
+    if is_usual and texture.work_units(round_count) > WORK_LIMIT:
+        texture = replace(texture, group_size=1)
+    targets_mm = draft_targets_mm(order, target, round_count)
+    crown = plan_textured_crown(
+        texture, ideal_counts=_ideal_counts(order, targets_mm), limits=limits, worked=order.worked
+    )
+    error = shape_error(crown.stitch_counts, targets_mm, stitch_width_mm=order.stitch_width_mm)
+    return _Attempt(crown, targets_mm, error)
+
+
+def _usual_attempt(
+    order: CrownOrder, texture: CrownFabric, limits: ClosingLimits, target: CrownTarget
+) -> _Attempt:
+    """Return the crown of the fewest rounds, from those of its shape upward, that closes.
+
+    A gathered one is to come within the shape error of gathering too. Where none does, up to the rounds of
+    a dome and within the work limit, it is the one with the least.
+    """
+    round_count = shaped_round_count(order.crown_shape, target, round_height_mm=order.round_height_mm)
+    try:
+        best = _attempt(order, texture, limits, target, round_count)
+    except CrownCannotClose as refused:
+        round_count = refused.smallest_round_count
+        best = _attempt(order, texture, limits, target, round_count)
+    if order.crown_shape != "gathered":
+        return best
+    most = shaped_round_count("rounded", target, round_height_mm=order.round_height_mm)
+    work_units = best.crown.fabric.work_units(round_count)
+    while best.shape_error > GATHERS_MAX + TIE_TOLERANCE and round_count < most and work_units <= WORK_LIMIT:
+        round_count += 1
+        longer = _attempt(order, texture, limits, target, round_count)
+        work_units += longer.crown.fabric.work_units(round_count)
+        if longer.shape_error < best.shape_error:
+            best = longer
+    return best
