@@ -34,7 +34,11 @@ def yarn_estimate_to_json(order: Json, tables: ReferenceTables) -> Json:
             swatch=swatch_of(order.get("swatch"), size),
             stitch_weights=order.get("stitch_weights", {}),
             certainty_percent=order["certainty_percent"],
-            finishing=Finishing(),
+            finishing=Finishing(
+                gathers_crown=order["gathers_crown"],
+                has_edging=order["has_edging"],
+                colour_change_count=order["colour_change_count"],
+            ),
         )
     )
     return {

@@ -1,6 +1,10 @@
-"""Steps as a client sends them: one closed object for each thing the hook does, told apart by ``op``."""
+"""Steps as a client sends them: one closed object for each thing the hook does, told apart by ``op``.
 
-from typing import Any
+Repeats stand at most three deep, as the standard form has them. Each depth has a type of its own, so that the
+document bounds how deep a body nests.
+"""
+
+from collections.abc import Mapping
 
 from service.api.fields import (
     Enumeration,
@@ -104,13 +108,19 @@ class ChainStep(StrictSchema):
     )
 
 
-class RepeatStep(StrictSchema):
-    """Do some steps several times."""
+_BRACKETLESS: dict[str, type[StrictSchema]] = {
+    "work": WorkStep,
+    "into_one": IntoOneStep,
+    "together": TogetherStep,
+    "cross": CrossStep,
+    "skip": SkipStep,
+    "chain": ChainStep,
+}
 
-    op = _op("repeat")
-    times = _count("How often.")
-    steps: Any = StrictList(
-        Tagged(component="StepRequest", tag="op", variants=lambda: STEP_VARIANTS),
+
+def _repeated(component: str, variants: Mapping[str, type[StrictSchema]]) -> StrictList:
+    return StrictList(
+        Tagged(component=component, tag="op", variants=lambda: variants),
         low=1,
         high=64,
         required=True,
@@ -118,15 +128,35 @@ class RepeatStep(StrictSchema):
     )
 
 
-STEP_VARIANTS: dict[str, type[StrictSchema]] = {
-    "work": WorkStep,
-    "into_one": IntoOneStep,
-    "together": TogetherStep,
-    "cross": CrossStep,
-    "skip": SkipStep,
-    "chain": ChainStep,
-    "repeat": RepeatStep,
-}
+def _times() -> StrictInteger:
+    return StrictInteger(low=1, high=2000, required=True, metadata={"description": "How often."})
+
+
+class InnermostRepeatStep(StrictSchema):
+    """Do some steps several times, none of them a repeat."""
+
+    op = _op("repeat")
+    times = _times()
+    steps = _repeated("InnermostStepRequest", _BRACKETLESS)
+
+
+class InnerRepeatStep(StrictSchema):
+    """Do some steps several times; a repeat among them holds no other."""
+
+    op = _op("repeat")
+    times = _times()
+    steps = _repeated("InnerStepRequest", {**_BRACKETLESS, "repeat": InnermostRepeatStep})
+
+
+class RepeatStep(StrictSchema):
+    """Do some steps several times; repeats stand at most three deep, as in the standard form."""
+
+    op = _op("repeat")
+    times = _times()
+    steps = _repeated("RepeatedStepRequest", {**_BRACKETLESS, "repeat": InnerRepeatStep})
+
+
+STEP_VARIANTS: Mapping[str, type[StrictSchema]] = {**_BRACKETLESS, "repeat": RepeatStep}
 
 
 class StartRequest(StrictSchema):

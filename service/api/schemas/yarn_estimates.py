@@ -4,7 +4,7 @@ from typing import Any
 
 from marshmallow import fields
 
-from service.api.fields import AnswerSchema, Counts, StrictInteger, StrictList, StrictNested
+from service.api.fields import AnswerSchema, Counts, StrictBoolean, StrictInteger, StrictList, StrictNested
 from service.api.schemas.choices import (
     STITCH_CODE,
     base_stitch,
@@ -61,6 +61,20 @@ class YarnEstimateRequest(CalculationRequest):
     gauge = gauge_field("Gauge of the work, where no swatch was weighed.")
     stitch_weights = stitch_weights()
     certainty_percent = certainty()
+    gathers_crown = StrictBoolean(
+        load_default=True,
+        metadata={"description": "Whether a length is kept to draw the crown shut."},
+    )
+    has_edging = StrictBoolean(
+        load_default=False,
+        metadata={"description": "Whether an edging is worked with ends of its own."},
+    )
+    colour_change_count = StrictInteger(
+        low=0,
+        high=400,
+        load_default=0,
+        metadata={"description": "How often the colour changes: each change leaves ends to weave in."},
+    )
 
 
 class LowMedianHigh(AnswerSchema):
