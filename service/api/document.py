@@ -218,6 +218,7 @@ _MEMBER_SHAPES: Json = {
     "available": {"type": "array", "items": {"type": "string"}},
     "fields": {"type": "array", "items": {"type": "string"}},
     "given": {"type": "array", "items": {"type": "string"}},
+    "stitches": {"type": "array", "items": {"type": "string"}},
     "missing": {"type": "array", "items": {"type": "string"}},
     "depth_cm": {"type": "number"},
     "low_cm": {"type": "number"},

@@ -10,10 +10,30 @@ from marshmallow import Schema
 from service.api.encoding import json_bytes
 from service.configuration import RULES_VERSION
 
-__all__ = ["READING_PROBLEMS", "Operation", "Resource", "answer"]
+__all__ = ["CROWN_PROBLEMS", "HAT_PROBLEMS", "READING_PROBLEMS", "Operation", "Resource", "answer"]
 
 #: What can go wrong before a calculation begins.
 READING_PROBLEMS = ("malformed-json", "body-too-large", "unsupported-media-type", "invalid-request")
+
+#: What a crown may be refused for.
+CROWN_PROBLEMS = (
+    "choose-one",
+    "crossing-outside-repeat",
+    "crossing-unequal",
+    "crown-cannot-close",
+    "fabric-too-complex",
+    "repeat-wider-than-hat",
+    "shaping-out-of-reach",
+)
+
+#: What a whole hat may be refused for.
+HAT_PROBLEMS = (
+    *CROWN_PROBLEMS,
+    "brim-too-tall",
+    "hat-out-of-bounds",
+    "spiral-needs-plain-fabric",
+    "yarn-underdetermined",
+)
 
 View = Callable[..., Response]
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from service.domain.errors import ChooseOne
-from service.domain.fabrics import Column, Crossing, Fabric, make_fabric
+from service.domain.fabrics import BaseStitch, Column, Crossing, Fabric, make_fabric
 from service.domain.gauge import GivenGauge, give_gauge
 from service.domain.heads import Head, head_at_age, head_of_size, measured_head
 from service.domain.sizing import SizeOrder
@@ -18,6 +18,7 @@ __all__ = [
     "given_gauge_of",
     "head_of",
     "mm",
+    "plain_fabric",
     "refuse_both",
     "refuse_neither",
     "size_order_of",
@@ -102,6 +103,11 @@ def fabric_of(choice: Values, tables: ReferenceTables) -> Fabric:
         round_repeat_count=choice["round_repeat_count"],
         flip_round_count=choice.get("flip_round_count"),
     )
+
+
+def plain_fabric(stitch: BaseStitch) -> Fabric:
+    """Return the plain fabric of one stitch."""
+    return Fabric(stitch, (Column("flat", 1),))
 
 
 def _column_of(values: Values) -> Column:

@@ -101,6 +101,12 @@ PROBLEM_TYPES = _types(
         {"round": "The round that was given.", "largest_round": "The last round on which it can cross."},
     ),
     ProblemType(
+        "spiral-needs-plain-fabric",
+        422,
+        "A spiral needs a plain fabric",
+        {"stitches": "The stitches a spiral can be worked in."},
+    ),
+    ProblemType(
         "yarn-underdetermined",
         422,
         "The yarn cannot be reckoned from this",
@@ -152,6 +158,7 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.ShapingOutOfReach: ("shaping-out-of-reach", _members("low", "high")),
     errors.BrimTooTall: ("brim-too-tall", _members("depth_cm")),
     errors.CrossingOutsideRepeat: ("crossing-outside-repeat", _members("round", "largest_round")),
+    errors.SpiralNeedsPlainFabric: ("spiral-needs-plain-fabric", _members("stitches")),
     errors.RepeatTooWide: ("fabric-too-complex", _members("work_units", "limit")),
     errors.CrossingUnequal: ("crossing-unequal", _members("width", "over")),
     errors.YarnUnderdetermined: ("yarn-underdetermined", _members("missing")),

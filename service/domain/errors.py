@@ -16,6 +16,7 @@
     ├── WorkBudgetExceeded      the request as a whole would take too long
     ├── HatOutOfBounds          more rounds or stitches than any hat has
     ├── DrawingTooLarge         more symbols than a chart can show
+    ├── SpiralNeedsPlainFabric  a spiral in a fabric whose rounds have to be joined
     ├── StateContradictsPlan    the work on the hook is not this plan's
     └── YarnUnderdetermined     nothing to reckon yarn from
 """
@@ -36,6 +37,7 @@ __all__ = [
     "RepeatTooWide",
     "RepeatWiderThanHat",
     "ShapingOutOfReach",
+    "SpiralNeedsPlainFabric",
     "StateContradictsPlan",
     "WorkBudgetExceeded",
     "YarnUnderdetermined",
@@ -219,6 +221,17 @@ class DrawingTooLarge(PatternMathError):
         self.limit = limit
         super().__init__(
             f"This chart would hold {symbol_count} symbols; the limit is {limit}. Draw one repeat instead."
+        )
+
+
+class SpiralNeedsPlainFabric(PatternMathError):
+    """A spiral was asked for in a fabric whose rounds have to be joined."""
+
+    def __init__(self, *, stitches: Sequence[str]) -> None:
+        self.stitches = tuple(stitches)
+        super().__init__(
+            "A spiral shows a step in tall stitches and breaks textured rounds. "
+            f"Use joined rounds, or plain fabrics of {' or '.join(self.stitches)} in body and brim."
         )
 
 

@@ -24,6 +24,7 @@ __all__ = [
     "RoundManner",
     "fabric_round_kind",
     "fabric_round_steps",
+    "face_in_round",
     "faced_code",
     "make_round",
     "plain_base",
@@ -99,28 +100,40 @@ def fabric_round_steps(
     ... )
     (Repeat(times=3, steps=(Work(stitch='fpdc', count=1), Work(stitch='bpdc', count=1))),)
     """
-    turned = _is_turned(fabric, round_in_fabric)
     unit = [
-        _column_step(column, fabric.stitch, turned, round_in_repeat, crossing_stitches)
+        _column_step(
+            column,
+            face_in_round(fabric, column, round_in_fabric),
+            fabric.stitch,
+            round_in_repeat,
+            crossing_stitches,
+        )
         for column in fabric.columns
     ]
     return canonical(repeated(repeat_count, unit))
 
 
-def _is_turned(fabric: Fabric, round_in_fabric: int) -> bool:
-    if fabric.flip_round_count is None:
-        return False
-    return (round_in_fabric - 1) // fabric.flip_round_count % 2 == 1
+def face_in_round(fabric: Fabric, column: Column, round_in_fabric: int) -> Face:
+    """Return the face of a column in one round of the fabric, counted from 1.
+
+    Examples
+    --------
+    >>> basket = Fabric("dc", (Column("front", 4), Column("back", 4)), 8, flip_round_count=4)
+    >>> [face_in_round(basket, basket.columns[0], number) for number in (4, 5, 9)]
+    ['front', 'back', 'front']
+    """
+    if fabric.flip_round_count is None or (round_in_fabric - 1) // fabric.flip_round_count % 2 == 0:
+        return column.face
+    return _TURNED[column.face]
 
 
 def _column_step(
     column: Column,
+    face: Face,
     base: BaseStitch,
-    turned: bool,
     round_in_repeat: int,
     crossing_stitches: Mapping[int, BaseStitch],
 ) -> Step:
-    face = _TURNED[column.face] if turned else column.face
     crossing = column.crossing
     if crossing is None or crossing.round_in_repeat != round_in_repeat:
         return Work(faced_code(face, base), column.width)

@@ -164,8 +164,8 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         "one_dye_lot": _Entry("info", "Buy all balls of one dye lot; another lot may differ in colour."),
         "crossing_pulls_in": _Entry(
             "caution",
-            "Crossing {over} over {over} needs a taller stitch than the round is high: "
-            "the cable pulls in. Cross fewer stitches or use a taller stitch.",
+            "Crossing {over} over {over} reaches further than even the tallest of its stitches ({stitch}) does: "
+            "the cable pulls in. Work those stitches loosely, or cross fewer.",
         ),
     }
 )

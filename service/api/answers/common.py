@@ -4,12 +4,16 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from service.domain.report import Assumption, Notice, Working
+from service.domain.rounding import printed
 from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
 from service.patterns.notices import notice_sentence, notice_severity
 
 __all__ = ["report_to_json", "steps_to_json"]
 
 Json = dict[str, Any]
+
+#: Decimals that a figure is printed with, by its unit; ratios and gauges keep four.
+_DECIMALS = {"mm": 2, "cm": 2, "m": 1, "g": 1, "percent": 1, "sc_unit": 3}
 
 
 def report_to_json(
@@ -47,18 +51,22 @@ def _notice_to_json(notice: Notice) -> Json:
 def _assumption_to_json(assumption: Assumption) -> Json:
     return {
         "name": assumption.name,
-        "value": assumption.value,
+        "value": _figure(assumption.value, assumption.unit),
         "unit": assumption.unit,
         "confidence": assumption.confidence,
         "source": assumption.source,
     }
 
 
+def _figure(value: float | str, unit: str) -> float | str:
+    return printed(value, _DECIMALS.get(unit, 4)) if isinstance(value, float) else value
+
+
 def _working_to_json(line: Working) -> Json:
     return {
         "name": line.name,
         "formula": line.formula,
-        "value": line.value,
+        "value": _figure(line.value, line.unit),
         "unit": line.unit,
         "source": line.source,
     }

@@ -1,8 +1,11 @@
 """Every resource of the interface, and the headings they stand under in the document."""
 
 from service.api.operations import Resource
+from service.api.routes.crown_reviews import crown_reviews
+from service.api.routes.crown_schedules import crown_schedules
 from service.api.routes.finished_sizes import finished_sizes
 from service.api.routes.gauges import gauges
+from service.api.routes.hat_plans import hat_plans
 from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
 from service.api.routes.tables import reference_tables
@@ -16,7 +19,10 @@ RESOURCES: tuple[Resource, ...] = (
     finished_sizes,
     repeat_fits,
     shaping_rounds,
+    crown_schedules,
+    crown_reviews,
     yarn_estimates,
+    hat_plans,
 )
 
 TAGS = {

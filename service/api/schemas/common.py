@@ -64,7 +64,7 @@ class Working(AnswerSchema):
 
     name = fields.String(required=True, metadata={"description": "The figure."})
     formula = fields.String(required=True, metadata={"description": "How it was reached."})
-    value = fields.Float(required=True, metadata={"description": "Its value, not rounded for print."})
+    value = fields.Float(required=True, metadata={"description": "Its value."})
     unit = fields.String(required=True, metadata={"description": "Its unit, empty for ratios and counts."})
     source = fields.String(required=True, metadata={"description": "Where the formula comes from."})
 

@@ -25,7 +25,7 @@ def _rows(schema: type[Schema]) -> fields.List[Any]:
     return fields.List(fields.Nested(schema), required=True, metadata={"description": "The rows."})
 
 
-class Row(AnswerSchema):
+class TableRow(AnswerSchema):
     """What every row has."""
 
     source = _text("Where the figures of the row come from.")
@@ -40,7 +40,7 @@ class Table(AnswerSchema):
     )
 
 
-class HeadSize(Row):
+class HeadSizeRow(TableRow):
     """A measured head that a size stands for."""
 
     size_id = _text("The size, to be sent as `head.size_id`.")
@@ -53,10 +53,10 @@ class HeadSize(Row):
 class HeadSizeTable(Table):
     """Measured heads by size."""
 
-    items = _rows(HeadSize)
+    items = _rows(HeadSizeRow)
 
 
-class YarnWeight(Row):
+class YarnWeightRow(TableRow):
     """A category of yarn weight."""
 
     weight_category = _count("The category, to be sent as `yarn.weight_category`.")
@@ -77,10 +77,10 @@ class YarnWeight(Row):
 class YarnWeightTable(Table):
     """Yarn weight categories."""
 
-    items = _rows(YarnWeight)
+    items = _rows(YarnWeightRow)
 
 
-class HookSize(Row):
+class HookSizeRow(TableRow):
     """A crochet hook."""
 
     diameter_mm = _number("Diameter of the shank, in mm.")
@@ -91,10 +91,10 @@ class HookSize(Row):
 class HookSizeTable(Table):
     """Crochet hooks."""
 
-    items = _rows(HookSize)
+    items = _rows(HookSizeRow)
 
 
-class Stitch(Row):
+class StitchRow(TableRow):
     """A stitch."""
 
     code = _text("The stitch code, a key of `stitch_counts`.")
@@ -113,7 +113,7 @@ class Stitch(Row):
 class StitchTable(Table):
     """Stitches with their names, counts and yarn."""
 
-    items = _rows(Stitch)
+    items = _rows(StitchRow)
 
 
 class FabricColumnCrossing(AnswerSchema):
@@ -137,7 +137,7 @@ class FabricColumn(AnswerSchema):
     )
 
 
-class Fabric(Row):
+class FabricRow(TableRow):
     """A fabric the service knows by name."""
 
     fabric_id = _text("The fabric, to be sent as `fabric.fabric_id`.")
@@ -161,4 +161,4 @@ class Fabric(Row):
 class FabricTable(Table):
     """Fabrics the service knows by name."""
 
-    items = _rows(Fabric)
+    items = _rows(FabricRow)

@@ -1,0 +1,187 @@
+"""A whole hat as JSON."""
+
+from itertools import pairwise
+from typing import Any
+
+from service.api.answers.common import report_to_json, steps_to_json
+from service.api.answers.crowns import columns_to_json, diagnosis_to_json, fullness_to_json
+from service.api.answers.finished_sizes import finished_size_to_json
+from service.api.answers.yarn_estimates import yarn_needed_to_json
+from service.api.orders_hats import hat_order_of
+from service.domain.crown_orders import CrownSchedule
+from service.domain.hats import Alternative, HatPlan, plan_hat
+from service.domain.rounding import printed
+from service.domain.rounds import Round
+from service.domain.tables import ReferenceTables
+from service.notation.terms import TERMS, Terms, TermsId
+from service.notation.writer import write_foundation, write_round
+from service.patterns.plan_words import (
+    alternative_reason,
+    plan_abbreviations,
+    plan_finishing,
+    plan_materials,
+)
+
+__all__ = ["hat_plan_to_json"]
+
+Json = dict[str, Any]
+
+
+def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
+    """Return the answer to the order of a hat."""
+    plan = plan_hat(hat_order_of(values, tables), tables)
+    terms_id: TermsId = values["terms"]
+    return {
+        "size": finished_size_to_json(plan.size),
+        "gauge": _gauge_to_json(plan),
+        "counts": _counts_to_json(plan),
+        **_made_to_json(plan),
+        "sections": [
+            {"name": part.name, "round_count": part.round_count, "height_cm": _cm(part.height_mm)}
+            for part in plan.sections
+        ],
+        "foundation": _foundation_to_json(plan, TERMS[terms_id]),
+        "rounds": _rounds_to_json(plan, TERMS[terms_id]),
+        "crown": None if plan.crown is None else _crown_to_json(plan.crown),
+        "finishing": list(plan_finishing(plan, terms_id)),
+        "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
+        "hours": _hours_to_json(plan),
+        "materials": [
+            {"name": material.name, "text": material.text}
+            for material in plan_materials(plan, tables, values.get("hook_mm"))
+        ],
+        "abbreviations": [
+            {"abbreviation": each.abbreviation, "meaning": each.meaning}
+            for each in plan_abbreviations(plan, terms_id)
+        ],
+        "alternatives": [_alternative_to_json(each, plan) for each in plan.alternatives],
+        **report_to_json(
+            notices=plan.notices,
+            assumptions=plan.assumptions,
+            working=plan.working if values["show_working"] else None,
+        ),
+    }
+
+
+def _cm(length_mm: float) -> float:
+    return printed(length_mm / 10, 2)
+
+
+def _gauge_to_json(plan: HatPlan) -> Json:
+    body, brim = plan.gauges.body, plan.gauges.brim
+    return {
+        "stitches_per_10cm": printed(body.stitches_per_10cm, 3),
+        "rounds_per_10cm": printed(body.rounds_per_10cm, 3),
+        "brim_stitches_per_10cm": None if brim is None else printed(brim.stitches_per_10cm, 3),
+        "brim_rounds_per_10cm": None if brim is None else printed(brim.rounds_per_10cm, 3),
+        "plain_round_height_mm": printed(plan.gauges.joining_mm, 2),
+        "width_error_percent": printed(100 * body.width_error, 1),
+    }
+
+
+def _counts_to_json(plan: HatPlan) -> Json:
+    return {
+        "foundation": plan.foundation_stitch_count,
+        "brim": plan.counts.brim,
+        "body": plan.counts.body,
+        "repeats": plan.counts.chosen.count.repeat_count,
+    }
+
+
+def _made_to_json(plan: HatPlan) -> Json:
+    chosen = plan.counts.chosen.count
+    return {
+        "finished_circumference_cm": _cm(chosen.circumference_mm),
+        "finished_depth_cm": _cm(plan.depth_mm),
+        "fit_probability": printed(chosen.fit_probability, 3),
+        "fits_head_cm": {"low": _cm(plan.fits_head.low_mm), "high": _cm(plan.fits_head.high_mm)},
+    }
+
+
+def _foundation_to_json(plan: HatPlan, terms: Terms) -> Json:
+    yarn_m = _cumulative_yarn_m(plan)[0]
+    return {
+        "stitch_count": plan.foundation_stitch_count,
+        "text": write_foundation(plan.foundation_stitch_count, terms=terms),
+        "yarn_m": yarn_m,
+    }
+
+
+def _cumulative_yarn_m(plan: HatPlan) -> list[float | None]:
+    """Return the yarn after the foundation and after each round, as it is printed."""
+    estimate = plan.yarn.estimate
+    if estimate is None:
+        return [None] * (len(plan.rounds) + 1)
+    lengths: list[float | None] = [printed(part.cumulative_length_m, 1) for part in estimate.parts]
+    return lengths if plan.foundation_stitch_count else [0.0, *lengths]
+
+
+def _rounds_to_json(plan: HatPlan, terms: Terms) -> list[Json]:
+    """Return the rounds; printed yarn by round adds up to the printed sum."""
+    cumulative = _cumulative_yarn_m(plan)
+    return [
+        {
+            **_round_to_json(worked, terms),
+            "yarn_m": None if after is None or before is None else printed(after - before, 1),
+            "cumulative_yarn_m": after,
+        }
+        for worked, (before, after) in zip(plan.rounds, pairwise(cumulative), strict=True)
+    ]
+
+
+def _round_to_json(worked: Round, terms: Terms) -> Json:
+    start = worked.start
+    return {
+        "round": worked.number,
+        "section": worked.section,
+        "kind": worked.kind,
+        "worked_into": worked.worked_into,
+        "consumed_stitch_count": worked.consumed_stitch_count,
+        "stitch_count": worked.stitch_count,
+        "start": None
+        if start is None
+        else {"chain_count": start.chain_count, "counts_as_stitch": start.counts_as_stitch},
+        "steps": steps_to_json(worked.steps),
+        "join": worked.join,
+        "text": write_round(worked, terms=terms),
+        "height_cm": _cm(worked.height_mm),
+    }
+
+
+def _crown_to_json(crown: CrownSchedule) -> Json:
+    return {
+        "crown_shape": crown.crown_shape,
+        "stitch_counts": list(crown.stitch_counts),
+        "closing_stitch_count": crown.closing_stitch_count,
+        "depth_cm": _cm(crown.depth_mm),
+        "cost": printed(crown.cost, 3),
+        "shape_error": printed(crown.shape_error, 3),
+        "verdict": crown.verdict,
+        "rounds": [
+            {**fullness_to_json(worked), "columns": columns_to_json(worked.columns)}
+            for worked in crown.rounds
+        ],
+        "diagnosis": diagnosis_to_json(crown.diagnosis),
+    }
+
+
+def _hours_to_json(plan: HatPlan) -> Json:
+    return {
+        "hours": printed(plan.yarn.time.hours, 1),
+        "sc_units": printed(plan.yarn.units, 1),
+        "pace_units_per_minute": plan.yarn.time.pace_units_per_minute,
+    }
+
+
+def _alternative_to_json(alternative: Alternative, plan: HatPlan) -> Json:
+    count, brim = alternative.fit.count, alternative.fit.brim
+    difference_m = alternative.yarn_difference_m
+    return {
+        "stitch_count": count.stitch_count,
+        "repeat_count": count.repeat_count,
+        "brim_stitch_count": None if brim is None else brim.count.stitch_count,
+        "finished_circumference_cm": _cm(count.circumference_mm),
+        "fit_probability": printed(count.fit_probability, 3),
+        "yarn_difference_m": None if difference_m is None else printed(difference_m, 1),
+        "why": alternative_reason(alternative, plan),
+    }

@@ -1,0 +1,142 @@
+"""The stitch counts of a hat: body and brim chosen together, in whole repeats."""
+
+from dataclasses import dataclass
+
+from service.domain.errors import ShapingOutOfReach
+from service.domain.fit import FitTarget, bare_target, head_target, thickness_allowance_mm
+from service.domain.hat_gauges import HatGauges
+from service.domain.hat_orders import HatOrder
+from service.domain.repeat_fits import (
+    RepeatFit,
+    RepeatFitOrder,
+    fit_repeats,
+    order_counts,
+    refuse_wide_repeat,
+)
+from service.domain.report import Notice, Working
+from service.domain.rounding import ceil_half
+from service.domain.sizing import FinishedSize, gripping_circumference_mm
+from service.domain.tables import ReferenceTables
+from service.domain.texture import fabric_thickness_mm
+
+__all__ = ["HatCounts", "fit_hat"]
+
+#: Candidates looked at: the plan and some to name as alternatives.
+_CANDIDATES = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HatCounts:
+    """The counts of a hat, and other counts that would do, best first."""
+
+    chosen: RepeatFit
+    others: tuple[RepeatFit, ...]
+    target: FitTarget
+    notices: tuple[Notice, ...]
+    working: tuple[Working, ...]
+
+    @property
+    def body(self) -> int:
+        """Return the stitches of the body."""
+        return self.chosen.count.stitch_count
+
+    @property
+    def brim(self) -> int | None:
+        """Return the stitches of the brim, ``None`` where there is none."""
+        return None if self.chosen.brim is None else self.chosen.brim.count.stitch_count
+
+
+def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: ReferenceTables) -> HatCounts:
+    """Return the stitch counts of a hat.
+
+    The body is fitted to what the head accepts, the brim to the same grip with its own thickness.
+    A slouch's body is wider than its band, so its brim alone grips.
+
+    Parameters
+    ----------
+    order, size, gauges
+        The hat, its size and its gauges.
+    tables
+        Priors.
+
+    Raises
+    ------
+    RepeatWiderThanHat
+        If one repeat of the body is wider than the upper end of what fits.
+    ShapingOutOfReach
+        If no brim near its own size can be joined to the body in one round.
+    """
+    target = _body_target(size, tables)
+    body = order_counts(
+        gauge=gauges.body,
+        stitch_multiple=order.fabric.stitch_multiple,
+        target=target,
+        head_error=size.head.error,
+    )
+    refuse_wide_repeat(body)
+    brim = None
+    if order.brim is not None and gauges.brim is not None:
+        brim = order_counts(
+            gauge=gauges.brim,
+            stitch_multiple=order.brim.fabric.stitch_multiple,
+            target=_brim_target(order, size, tables),
+            head_error=size.head.error,
+        )
+    fits = fit_repeats(RepeatFitOrder(body=body, brim=brim, limit=_CANDIDATES), tables)
+    joined = [fit for fit in fits.candidates if brim is None or fit.brim is not None]
+    if not joined:
+        count = fits.candidates[0].count.stitch_count
+        nearest = round(body.stitch_width_mm * count / (brim.stitch_width_mm if brim else 1))
+        raise ShapingOutOfReach(
+            from_stitch_count=nearest,
+            to_stitch_count=count,
+            low=ceil_half(nearest),
+            high=2 * nearest,
+        )
+    return HatCounts(
+        chosen=joined[0],
+        others=tuple(joined[1:]),
+        target=target,
+        notices=fits.notices,
+        working=fits.working,
+    )
+
+
+def _body_target(size: FinishedSize, tables: ReferenceTables) -> FitTarget:
+    """Return what the body is to measure: one layer of fabric, wider than the band on a slouch."""
+    if size.style == "slouch":
+        return bare_target(target_mm=size.body_circumference_mm, tables=tables)
+    return head_target(
+        head_mm=size.head.circumference_mm,
+        grip=_single_grip(size),
+        finished_mm=size.body_circumference_mm,
+        allowance_mm=thickness_allowance_mm(thickness_mm=size.thickness_mm, layer_count=1),
+        tables=tables,
+    )
+
+
+def _single_grip(size: FinishedSize) -> float:
+    """Return the grip of the body's one layer, which a folded brim makes tighter."""
+    allowance_mm = thickness_allowance_mm(thickness_mm=size.thickness_mm, layer_count=1)
+    return (size.body_circumference_mm - allowance_mm) / size.head.circumference_mm - 1
+
+
+def _brim_target(order: HatOrder, size: FinishedSize, tables: ReferenceTables) -> FitTarget:
+    """Return what the brim is to measure: the same grip through its own thickness."""
+    assert order.brim is not None, "only a brim has a target"
+    if order.size.ease_mm is not None:
+        return size.target
+    thickness_mm = order.size.thickness_mm
+    if thickness_mm is None:
+        thickness_mm = fabric_thickness_mm(
+            order.brim.fabric, tables=tables, yarn_diameter_mm=order.size.yarn_diameter_mm
+        )
+    allowance_mm = thickness_allowance_mm(thickness_mm=thickness_mm, layer_count=size.layer_count)
+    head_mm = size.head.circumference_mm
+    return head_target(
+        head_mm=head_mm,
+        grip=size.grip,
+        finished_mm=gripping_circumference_mm(head_mm=head_mm, grip=size.grip, allowance_mm=allowance_mm),
+        allowance_mm=allowance_mm,
+        tables=tables,
+    )

@@ -1,0 +1,139 @@
+"""The gauges a hat is reckoned with: body, brim, and the plain rounds between them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from service.domain.fabrics import BaseStitch, Fabric
+from service.domain.gauge import Gauge
+from service.domain.hat_orders import HatOrder, MeasuredGauge
+from service.domain.report import Assumption, Notice
+from service.domain.stitches import read_stitch
+from service.domain.tables import ReferenceTables
+from service.domain.texture import (
+    ConvertedGauge,
+    choose_crossing_stitch,
+    gauge_for_fabric,
+    plain_round_height_mm,
+)
+
+__all__ = ["HatGauges", "crossing_bases", "reckon_gauges"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HatGauges:
+    """Stitch widths and round heights of every part of the hat.
+
+    ``first_round_mm`` is the plain round under a post rib, ``joining_mm`` the plain joining round.
+    ``crossing_stitches`` has the base stitch of a crossing by its number over as many.
+    """
+
+    body: Gauge
+    brim: Gauge | None
+    first_round_mm: float
+    joining_mm: float
+    crossing_stitches: Mapping[int, BaseStitch]
+    brim_crossing_stitches: Mapping[int, BaseStitch]
+    notices: tuple[Notice, ...]
+    assumptions: tuple[Assumption, ...]
+
+
+def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
+    """Return the gauges of a hat, those that nobody measured converted by priors.
+
+    The brim's gauge, where it is not given, comes from the body's.
+
+    Parameters
+    ----------
+    order
+        The hat.
+    tables
+        Priors of texture.
+    """
+    body = _converted(order.gauge, order.fabric, tables)
+    brim = (
+        None if order.brim is None else _converted(order.brim_gauge or order.gauge, order.brim.fabric, tables)
+    )
+    lowest = body if brim is None else brim
+    lowest_fabric = order.fabric if order.brim is None else order.brim.fabric
+    crossings = _crossings(order.fabric, body.gauge, tables)
+    given = [order.gauge.given] if order.brim_gauge is None else [order.gauge.given, order.brim_gauge.given]
+    converted = [body] if brim is None else [body, brim]
+    return HatGauges(
+        body=body.gauge,
+        brim=None if brim is None else brim.gauge,
+        first_round_mm=plain_round_height_mm(
+            lowest.gauge.round_height_mm, fabric=lowest_fabric, tables=tables
+        ),
+        joining_mm=plain_round_height_mm(body.gauge.round_height_mm, fabric=order.fabric, tables=tables),
+        crossing_stitches={over: crossing.base for over, crossing in crossings.items()},
+        brim_crossing_stitches={}
+        if order.brim is None or brim is None
+        else crossing_bases(order.brim.fabric, gauge=brim.gauge, tables=tables),
+        notices=(
+            *(notice for each in given for notice in each.notices),
+            *(notice for notice in body.notices),
+            *_pulls_in(order.fabric, crossings),
+        ),
+        assumptions=(
+            *(assumption for each in given for assumption in each.assumptions),
+            *(assumption for each in converted for assumption in each.assumptions),
+        ),
+    )
+
+
+def _converted(gauge: MeasuredGauge, wanted: Fabric, tables: ReferenceTables) -> ConvertedGauge:
+    return gauge_for_fabric(gauge.given.gauge, measured=gauge.measured_in, wanted=wanted, tables=tables)
+
+
+@dataclass(frozen=True, slots=True)
+class _Crossing:
+    base: BaseStitch
+    pulls_in: bool
+
+
+def _crossings(fabric: Fabric, gauge: Gauge, tables: ReferenceTables) -> dict[int, _Crossing]:
+    """Return the stitch for every number that may cross: cables narrow in the crown."""
+    return {
+        over: _crossing(fabric, over, gauge, tables) for over in range(1, max(_overs(fabric), default=0) + 1)
+    }
+
+
+def crossing_bases(fabric: Fabric, *, gauge: Gauge, tables: ReferenceTables) -> dict[int, BaseStitch]:
+    """Return the base stitch of every crossing of a fabric, by its number of stitches over as many.
+
+    Narrower crossings are there too, since cables narrow in the crown.
+
+    Examples
+    --------
+    >>> from service.reference.load import load_reference_tables
+    >>> tables = load_reference_tables()
+    >>> gauge = Gauge(stitch_width_mm=6.5, round_height_mm=11, width_error=0.03, height_error=0.03)
+    >>> crossing_bases(tables.fabric_by_id["cable-3x3"], gauge=gauge, tables=tables)
+    {1: 'dc', 2: 'tr', 3: 'dtr'}
+    """
+    return {over: crossing.base for over, crossing in _crossings(fabric, gauge, tables).items()}
+
+
+def _overs(fabric: Fabric) -> set[int]:
+    return {column.crossing.over for column in fabric.columns if column.crossing is not None}
+
+
+def _crossing(fabric: Fabric, over: int, gauge: Gauge, tables: ReferenceTables) -> _Crossing:
+    chosen = choose_crossing_stitch(
+        over=over,
+        base=fabric.stitch,
+        face="front",
+        stitch_width_mm=gauge.stitch_width_mm,
+        round_height_mm=gauge.round_height_mm,
+        override=None,
+        tables=tables,
+    )
+    return _Crossing(read_stitch(chosen.stitch).base, chosen.pulls_in)
+
+
+def _pulls_in(fabric: Fabric, crossings: Mapping[int, _Crossing]) -> tuple[Notice, ...]:
+    """Return a caution for the widest crossing whose legs are too short."""
+    short = [over for over in _overs(fabric) if crossings[over].pulls_in]
+    if not short:
+        return ()
+    return (Notice("crossing_pulls_in", {"over": max(short), "stitch": "fp" + crossings[max(short)].base}),)

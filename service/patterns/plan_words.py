@@ -1,0 +1,174 @@
+"""What a plan says beside its rounds: abbreviations, materials, finishing, and why to choose otherwise."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from service.domain.hats import Alternative, HatPlan
+from service.domain.rounds import Round
+from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
+from service.domain.tables import ReferenceTables, YarnWeight
+from service.domain.yarns import yarn_tex
+from service.notation.terms import TERMS, Terms, TermsId
+from service.notation.writer import write_closing
+from service.patterns.lengths import both_systems
+
+__all__ = [
+    "Abbreviation",
+    "Material",
+    "alternative_reason",
+    "plan_abbreviations",
+    "plan_finishing",
+    "plan_materials",
+]
+
+#: A fit this much poorer is worth a word.
+_MUCH_POORER = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Abbreviation:
+    """An abbreviation and what it means."""
+
+    abbreviation: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """Something to have at hand."""
+
+    name: str
+    text: str
+
+
+def plan_abbreviations(plan: HatPlan, terms_id: TermsId) -> tuple[Abbreviation, ...]:
+    """Return every abbreviation of the written rounds, in the order of the alphabet."""
+    terms = TERMS[terms_id]
+    found = {
+        terms.abbreviation(code): terms.name(code) for worked in plan.rounds for code in _codes(worked.steps)
+    }
+    found |= dict(_round_words(plan, terms))
+    return tuple(Abbreviation(name, found[name]) for name in sorted(found, key=str.lower))
+
+
+def _codes(steps: tuple[Step, ...]) -> Iterator[str]:
+    for step in steps:
+        match step:
+            case Work(stitch) | Cross(_, stitch):
+                yield stitch
+            case IntoOne(stitches):
+                yield from stitches
+            case Together(stitches) if len(set(stitches)) == 1:
+                yield f"{stitches[0]}{len(stitches)}tog"
+            case Together(stitches):
+                yield from stitches
+            case Chain():
+                yield "ch"
+            case Repeat(_, inner):
+                yield from _codes(inner)
+            case Skip():
+                pass
+
+
+def _round_words(plan: HatPlan, terms: Terms) -> Iterator[tuple[str, str]]:
+    """Yield the abbreviations that stand in rounds beside stitches."""
+    yield "rnd(s)", "round(s)"
+    yield "st(s)", "stitch(es)"
+    if any(worked.start is not None or worked.worked_into == "foundation" for worked in plan.rounds):
+        yield terms.abbreviation("ch"), terms.name("ch")
+    if any(worked.join is not None for worked in plan.rounds):
+        yield terms.abbreviation("sl_st"), terms.name("sl_st")
+    if any(_skips(worked) for worked in plan.rounds):
+        skip = "sk" if terms.terms_id == "us" else "miss"
+        yield skip, "skip" if terms.terms_id == "us" else "pass over without working"
+    if any(len(set(legs)) > 1 for worked in plan.rounds for legs in _togethers(worked.steps)):
+        yield "tog", "together"
+
+
+def _skips(worked: Round) -> bool:
+    return any(isinstance(step, Cross | Skip) for step in _every_step(worked.steps))
+
+
+def _togethers(steps: tuple[Step, ...]) -> Iterator[tuple[str, ...]]:
+    return (step.stitches for step in _every_step(steps) if isinstance(step, Together))
+
+
+def _every_step(steps: tuple[Step, ...]) -> Iterator[Step]:
+    for step in steps:
+        yield step
+        if isinstance(step, Repeat):
+            yield from _every_step(step.steps)
+
+
+def plan_materials(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None) -> tuple[Material, ...]:
+    """Return what to have at hand: yarn, hook, needle, marker.
+
+    The hook of the swatch, where it is known, beats the usual range for the weight of the yarn.
+    """
+    return (
+        *_yarn_materials(plan),
+        Material("hook", _hook_words(plan, tables, hook_mm)),
+        Material("needle", "A blunt yarn needle to weave in the ends."),
+        Material("marker", "A stitch marker for the first stitch of the round."),
+    )
+
+
+def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
+    estimate, yarn = plan.yarn.estimate, plan.order.yarn
+    if estimate is None or yarn is None:
+        return
+    balls = estimate.buy.ball_count
+    amount = f"about {estimate.buy.length_m:.0f} m ({estimate.buy.length_m / 0.9144:.0f} yd), "
+    amount += f"{estimate.buy.mass_g:.0f} g"
+    strands = "" if yarn.strand_count == 1 else f", {yarn.strand_count} strands held together"
+    count = "" if balls is None else f"{balls} ball{'s' if balls > 1 else ''}: "
+    yield Material("yarn", f"{count}{amount}{strands}.")
+
+
+def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None) -> str:
+    if hook_mm is not None:
+        return f"The {hook_mm:g} mm hook of the swatch, or whatever size gets its gauge."
+    weight = _weight_of(plan, tables)
+    if weight is None:
+        return "Whatever hook gets the gauge."
+    end = "mm and up" if weight.hook_mm_high is None else f"to {weight.hook_mm_high:g} mm"
+    return f"{weight.hook_mm_low:g} {end} ({weight.name} yarn), or whatever size gets the gauge."
+
+
+def _weight_of(plan: HatPlan, tables: ReferenceTables) -> YarnWeight | None:
+    """Return the weight category of the yarn: as given, else the one whose tex is nearest in ratio."""
+    yarn = plan.order.yarn
+    if yarn is None:
+        return None
+    if yarn.weight_category is not None and yarn.strand_count == 1:
+        return tables.yarn_weight_by_category[yarn.weight_category]
+    tex = yarn_tex(yarn).held_tex
+    return min(tables.yarn_weights, key=lambda row: max(row.tex / tex, tex / row.tex))
+
+
+def plan_finishing(plan: HatPlan, terms_id: TermsId) -> tuple[str, ...]:
+    """Return what is done after the last round, in order."""
+    terms = TERMS[terms_id]
+    crown = plan.crown
+    first = terms.say("fasten_off")
+    if crown is not None and plan.order.is_from_brim:
+        first = write_closing(crown.closing_stitch_count, terms=terms)
+    closing: tuple[str, ...] = ()
+    if crown is not None and not plan.order.is_from_brim:
+        closing = ("Pull the tail of the magic ring tight and secure it.",)
+    fold: tuple[str, ...] = ()
+    if plan.size.cuff_mm:
+        fold = (f"Fold the brim up by {both_systems(plan.size.cuff_mm)}.",)
+    return (first, *closing, terms.say("weave_ends"), *fold)
+
+
+def alternative_reason(alternative: Alternative, plan: HatPlan) -> str:
+    """Return when to choose another count, with what it costs in fit."""
+    chosen, other = plan.counts.chosen.count, alternative.fit.count
+    difference_mm = other.circumference_mm - chosen.circumference_mm
+    side = "Roomier" if difference_mm > 0 else "Closer"
+    cost = chosen.fit_probability - other.fit_probability
+    words = f"{side} by {both_systems(abs(difference_mm))}"
+    if cost <= _MUCH_POORER:
+        return f"{words}; fits nearly as surely."
+    return f"{words}; fits {100 * cost:.0f} in 100 heads fewer."
