@@ -5,18 +5,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from service.notation.declared_counts import declared_at_end, declared_in
 from service.notation.faults import Fault, NotUnderstood
+from service.notation.made_before import MadeBefore, Realized, RealizedKind, made_after
 from service.notation.numerals import size_counts_in
 from service.notation.reader import is_heading, read_label, read_line
-from service.notation.realizing import (
-    MadeBefore,
-    Realized,
-    RealizedKind,
-    declared_in,
-    made_after,
-    realize,
-)
-from service.notation.repairs import Repair, TrialBudget, find_repair
+from service.notation.realizing import realize
+from service.notation.repairs import Repair, WorkBudget, WorkSpent, find_repair
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
 from service.notation.terms import Terms, TermsId
 from service.notation.tree import Count, Label, Line, RoundsAgain
@@ -24,12 +19,12 @@ from service.notation.tree import Count, Label, Line, RoundsAgain
 __all__ = [
     "MOST_BYTES",
     "MOST_SIZES",
+    "MOST_WORDS",
     "CheckedRound",
     "CountCheck",
     "SizeCount",
     "Verdict",
     "check_counts",
-    "declared_at_end",
 ]
 
 Verdict = Literal["agrees", "undeclared", "disagrees", "not_understood"]
@@ -37,13 +32,12 @@ Verdict = Literal["agrees", "undeclared", "disagrees", "not_understood"]
 MOST_BYTES = 64 * 1024
 MOST_SIZES = 24
 _WORST_LAST: tuple[Verdict, ...] = ("agrees", "undeclared", "disagrees", "not_understood")
-_MOST_TRIALS = 1500
-
-_LONGEST_COUNT = 200
-_COUNT_AT_END = re.compile(
-    r"(?:[\[({]|[–—=]|\.\s|\s-\s)\s?(?P<numbers>\d[\d, (]{0,150}\)?)\s?(?:sts?|stitches)?[\])}]?[\s.]{0,8}$",
-    re.IGNORECASE,
-)
+#: Words that may be read in different rounds, counted over all rounds and sizes, counted for repairs:
+#: together a fifth of a second of work (convention). Few hats have 2,000 words in different rounds.
+MOST_WORDS = 14_000
+_MOST_COUNTED_WORDS = 80_000
+_MOST_REPAIR_WORDS = 15_000
+_WORD = re.compile(r"\w+|[^\w\s]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +95,12 @@ class _Text:
 
     terms_id: TermsId
     before: list[MadeBefore]
-    budget: TrialBudget
+    counting: WorkBudget
+    repairing: WorkBudget
     number: int = 0
     round_count: int = 0
     known: dict[int, Line] = field(default_factory=dict)
+    realized: dict[tuple[str, MadeBefore, int], Realized | Fault] = field(default_factory=dict)
 
 
 def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None) -> CountCheck:
@@ -140,19 +136,32 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     ]
     if len(lines) > MOST_ROUNDS + 100:
         return _refused(lines[MOST_ROUNDS][0], "too_many_rounds", f"A text has at most {MOST_ROUNDS} rounds.")
+    word_count = _different_words([line for _, line in lines])
+    if word_count > MOST_WORDS:
+        detail = f"A text has at most {MOST_WORDS} words in different rounds; this one has {word_count}."
+        return _refused(lines[0][0], "too_long", detail)
     read = [(number, line, read_line(line, terms.terms_id)) for number, line in lines]
     size_count = _size_count([line for _, _, line in read])
     begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)
-    state = _Text(terms.terms_id, [begin] * size_count, TrialBudget(_MOST_TRIALS))
+    state = _Text(
+        terms.terms_id, [begin] * size_count, WorkBudget(_MOST_COUNTED_WORDS), WorkBudget(_MOST_REPAIR_WORDS)
+    )
     entries = (_check_line(state, *each) for each in read)
     rounds = tuple(entry for entry in entries if entry is not None)
-    return CountCheck(rounds, _worst([entry.verdict for entry in rounds if not _is_bare_foundation(entry)]))
+    compared = [entry.verdict for entry in rounds if not _is_bare_foundation(entry)]
+    return CountCheck(rounds, _worst(compared) if rounds else "undeclared")
 
 
 def _refused(line: int, code: str, detail: str) -> CountCheck:
     fault = Fault(line, 1, code, detail)
     entry = CheckedRound(line, None, None, None, None, None, "not_understood", (fault,))
     return CountCheck((entry,), "not_understood")
+
+
+def _different_words(lines: Sequence[str]) -> int:
+    """Return how many words there are to read, equal rounds once."""
+    rounds = {line[line.find(":") + 1 :] for line in lines}
+    return sum(1 for line in rounds for _ in _WORD.finditer(line))
 
 
 def _worst(verdicts: Sequence[Verdict]) -> Verdict:
@@ -182,6 +191,11 @@ def _check_line(state: _Text, number: int, text: str, line: Line | Fault) -> Che
                 column=1, code="too_many_rounds", detail=f"A text has at most {MOST_ROUNDS} rounds."
             )
         counted = [_count(line, worked, again, state, size) for size in range(len(state.before))]
+    except WorkSpent:
+        fault = Fault(
+            1, 1, "too_long", "Counting this text takes more work than a text may. Check less at once."
+        )
+        return _enter_not_understood(state, number, text, label, fault)
     except NotUnderstood as refused:
         offset = line.offset if isinstance(line, Line) else 0
         fault = replace(refused.fault, column=refused.fault.column + offset)
@@ -208,7 +222,7 @@ def _count(
     faults: tuple[Fault, ...] = ()
     realized: Realized | Fault | None = None
     for index, each in enumerate(worked):
-        realized = realize(each, before, size=size)
+        realized = _realized_once(state, each, before, size)
         if isinstance(realized, Fault):
             fault = _placed(realized, each, again, line)
             return _Counted(None, None, None, declared_in(line.pieces, size), (fault,), before)
@@ -226,6 +240,16 @@ def _count(
     if not faults:
         faults = _wrong_counts(source, line, again, realized, size)
     return _Counted(realized.kind, consumed, realized.stitch_count, declared, faults, before)
+
+
+def _realized_once(state: _Text, line: Line, before: MadeBefore, size: int) -> Realized | Fault:
+    """Return a line counted; a line that finds the same again counts the same again."""
+    key = (line.text, before, size)
+    realized = state.realized.get(key)
+    if realized is None:
+        state.counting.spend(line)
+        realized = state.realized[key] = realize(line, before, size=size)
+    return realized
 
 
 def _placed(fault: Fault, worked: Line, again: RoundsAgain | None, line: Line) -> Fault:
@@ -271,7 +295,9 @@ def _enter(
     verdict = _worst([_verdict(each) for each in counted])
     repair = None
     if verdict == "disagrees" and not is_repeated:
-        repair = find_repair(line, before, round_count=len(worked), line_number=number, budget=state.budget)
+        repair = find_repair(
+            line, before, round_count=len(worked), line_number=number, budget=state.repairing
+        )
     faults = dict.fromkeys(fault.at_line(number) for each in counted for fault in each.faults)
     return CheckedRound(
         line=number,
@@ -349,19 +375,3 @@ def _enter_not_understood(
         state.number = last
     declared = declared_at_end(text, 0)
     return CheckedRound(number, first, last, None, None, declared, "not_understood", (fault.at_line(number),))
-
-
-def declared_at_end(text: str, size: int) -> int | None:
-    """Return the count at the end of a line that cannot be read, for a size.
-
-    Examples
-    --------
-    >>> declared_at_end("Rnd 3: something odd. (80)", 0), declared_at_end("odd — 60 (66, 72) sts", 2)
-    (80, 72)
-    >>> declared_at_end("Rnd 3: something odd", 0)
-    """
-    found = _COUNT_AT_END.search(text[-_LONGEST_COUNT:])
-    if found is None:
-        return None
-    numbers = [int(number) for number in re.findall(r"\d{1,5}", found["numbers"])]
-    return numbers[size] if size < len(numbers) else numbers[0]

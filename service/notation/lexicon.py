@@ -84,6 +84,7 @@ _WORDS = {
     "FOUNDATION": "foundation",
     "BEG": "beg beginning starting turning",
     "TOP": "top",
+    "TCH": "tch",
     "HOOK": "hook",
     "YARN": "yarn",
     "ANY": "any",

@@ -21,7 +21,7 @@ from service.notation.tree import (
     Times,
 )
 
-__all__ = ["Role", "numerals_in", "size_counts_in"]
+__all__ = ["Role", "fills_up", "numerals_in", "size_counts_in"]
 
 #: What a number says: how often, or how many; the declared count is a role of its own.
 Role = Literal["declared", "times", "inside"]
@@ -88,3 +88,26 @@ def _of_place(place: Place | None) -> Iterator[tuple[Role, Numeral | None]]:
 def _of_counts(counts: Counts | None) -> Iterator[tuple[Role, Numeral | None]]:
     if counts is not None:
         yield "inside", counts.count
+
+
+def fills_up(pieces: Sequence[Piece]) -> bool:
+    """Return whether anything is done until the round before is used up, however often that is.
+
+    Examples
+    --------
+    >>> from service.notation.reader import read_line
+    >>> [fills_up(read_line(text, "us").pieces) for text in ("sc in next 3 sts", "sc around")]
+    [False, True]
+    """
+    return any(_fills_up(piece) for piece in pieces)
+
+
+def _fills_up(piece: Piece) -> bool:
+    match piece:
+        case Fill():
+            return True
+        case Stitches(_, _, Place(kind)) | Into(_, Place(kind)):
+            return kind in ("each", "around", "alternate")
+        case Times(inner):
+            return fills_up(inner)
+    return False

@@ -8,7 +8,6 @@ from importlib.resources import files
 from typing import Any
 
 from lark import Lark
-from lark import Token as Word
 from lark.exceptions import UnexpectedToken
 from lark.lexer import Lexer
 
@@ -61,10 +60,9 @@ class _Ready(Lexer):
     def __init__(self, _configuration: Any) -> None:
         pass
 
-    def lex(self, data: list[Token]) -> Iterator[Word]:  # type: ignore[override]
-        """Yield the words as the parser wants them."""
-        for token in data:
-            yield Word(token.kind, token.value, column=token.column)
+    def lex(self, data: list[Token]) -> Iterator[Token]:  # type: ignore[override]
+        """Return the words one by one."""
+        return iter(data)
 
 
 @cache
@@ -126,7 +124,9 @@ def _end_of_label(text: str, terms_id: TermsId) -> int:
 def _read(text: str, terms_id: TermsId) -> Line | Fault:
     """Return the tree of a piece of text; equal pieces are read once, since both are values."""
     try:
-        return grammar().parse(tokens_of(text, lexicon_for(terms_id)))  # type: ignore[return-value]
+        tokens = tokens_of(text, lexicon_for(terms_id))
+        line: Line = grammar().parse(tokens)  # type: ignore[assignment]
+        return replace(line, cost=len(tokens), text=text)
     except NotUnderstood as refused:
         return refused.fault
     except UnexpectedToken as stopped:

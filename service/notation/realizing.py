@@ -1,19 +1,25 @@
 """Count a line: turn its tree into the hook's steps, given what the round before made."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal, TypeAlias
+from dataclasses import replace
 
 from service.domain.rounds import Start
 from service.domain.steps import IntoOne, Step, WorkedInto
-from service.notation.counting import Change, Course, Unit, left_over
+from service.notation.counting import PieceCourse
+from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault, NotUnderstood
+from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.starting_chains import (
+    COUNTED,
+    begin_with_chain,
+    said_of_every_chain,
+    start_chain_of,
+    told_of,
+    without_turning_chain,
+)
 from service.notation.tree import (
     ONE,
-    BackWork,
-    ChainNote,
     Closing,
-    Count,
     Counts,
     Fill,
     Into,
@@ -21,69 +27,15 @@ from service.notation.tree import (
     Line,
     MagicRing,
     MakeChain,
-    Merged,
-    NoStartChain,
     Piece,
     Place,
-    Remark,
     SetFoundation,
-    SkipStitches,
     Stitches,
     Times,
-    Uncountable,
 )
+from service.notation.units import Change, left_over
 
-__all__ = ["ChainRules", "MadeBefore", "Realized", "RealizedKind", "declared_in", "made_after", "realize"]
-
-RealizedKind = Literal["foundation", "round", "closing", "remark", "definition"]
-
-#: The longest starting chain: a tall stitch and a wide mesh beside it (convention).
-LONGEST_START = 20
-
-#: What starting chains count as: of a length, or of any (``None``).
-ChainRules: TypeAlias = tuple[tuple[int | None, Counts], ...]
-
-_COUNTED = (Stitches, Merged, Times, Fill, Into, SkipStitches, MakeChain, BackWork, Uncountable)
-
-
-@dataclass(frozen=True, slots=True)
-class MadeBefore:
-    """What a round finds: stitches and chain spaces of the round before, ``None`` where unknown.
-
-    ``is_foundation`` is ``None`` where it is not known whether the round before is the foundation.
-    ``chain_rules`` is what was said of every starting chain, ``shell`` what a shell is.
-    """
-
-    stitch_count: int | None
-    space_count: int | None = 0
-    is_foundation: bool | None = False
-    is_ring: bool = False
-    foundation_stitch_count: int | None = None
-    chain_rules: ChainRules = ()
-    shell: Unit | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Realized:
-    """A line counted. ``faults`` are wrong counts; a line that cannot be counted has no value.
-
-    Counts are stitches; chain spaces stand apart. A closing makes 0: its stitches are drawn shut.
-    A stitch worked in a chain space stands among the steps as any other.
-    """
-
-    kind: RealizedKind
-    steps: tuple[Step, ...] = ()
-    start: Start | None = None
-    join: str | None = None
-    worked_into: WorkedInto = "previous_round"
-    consumed_stitch_count: int = 0
-    stitch_count: int = 0
-    space_count: int = 0
-    is_ring: bool = False
-    chain_rules: ChainRules = ()
-    shell: Unit | None = None
-    foundation_stitch_count: int | None = None
-    faults: tuple[Fault, ...] = ()
+__all__ = ["realize"]
 
 
 def realize(
@@ -117,55 +69,21 @@ def realize(
         return refused.fault
 
 
-def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
-    """Return what the next line finds after this one.
-
-    Examples
-    --------
-    >>> made_after(Realized("foundation", stitch_count=72), MadeBefore(None)).foundation_stitch_count
-    72
-    """
-    told = before.chain_rules + tuple(rule for rule in realized.chain_rules if rule not in before.chain_rules)
-    match realized.kind:
-        case "definition":
-            return replace(before, shell=realized.shell)
-        case "remark":
-            return replace(before, chain_rules=told)
-        case "foundation":
-            return replace(
-                before,
-                stitch_count=realized.stitch_count,
-                space_count=0,
-                is_foundation=not realized.is_ring,
-                is_ring=realized.is_ring,
-                foundation_stitch_count=realized.stitch_count,
-            )
-    return replace(
-        before,
-        stitch_count=realized.stitch_count,
-        space_count=realized.space_count,
-        is_foundation=False,
-        is_ring=False,
-        foundation_stitch_count=realized.foundation_stitch_count or before.foundation_stitch_count,
-        chain_rules=told,
-    )
-
-
 def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) -> Realized:
     if line.is_definition:
         return _defined(line, before, size)
-    counted = [piece for piece in line.pieces if isinstance(piece, _COUNTED)]
+    counted = [piece for piece in line.pieces if isinstance(piece, COUNTED)]
     closing = next((piece for piece in line.pieces if isinstance(piece, Closing)), None)
     if closing is not None and not counted:
         return _closed(closing, before, size, change)
     begun, rest = _after_foundation(line.pieces, before, size, change)
     if begun is not None:
-        counted = [piece for piece in rest if isinstance(piece, _COUNTED)]
+        counted = [piece for piece in rest if isinstance(piece, COUNTED)]
         if not counted:
             return begun
         before = made_after(begun, before)
     if not counted and line.label is None:
-        return Realized("remark", chain_rules=_said_of_every_chain(line.pieces))
+        return Realized("remark", chain_rules=said_of_every_chain(line.pieces))
     if not counted:
         raise NotUnderstood(
             column=line.label.column if line.label else 1,
@@ -177,7 +95,7 @@ def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) 
 
 
 def _defined(line: Line, before: MadeBefore, size: int) -> Realized:
-    course = Course(1, 0, size=size)
+    course = PieceCourse(1, 0, size=size)
     course.work(line.pieces)
     unit = course.unit()
     if unit.used != 1 or course.faults:
@@ -188,7 +106,7 @@ def _defined(line: Line, before: MadeBefore, size: int) -> Realized:
 
 
 def _closed(closing: Closing, before: MadeBefore, size: int, change: Change | None) -> Realized:
-    course = Course(before.stitch_count, 0, size=size, change=change)
+    course = PieceCourse(before.stitch_count, 0, size=size, change=change)
     drawn = course.number(closing.count, otherwise=before.stitch_count or 0)
     if closing.count is None:
         return Realized("remark")
@@ -204,7 +122,7 @@ def _after_foundation(
     pieces: Sequence[Piece], before: MadeBefore, size: int, change: Change | None
 ) -> tuple[Realized | None, Sequence[Piece]]:
     """Return the foundation a line begins with, if it does, and what follows it."""
-    telling = [index for index, piece in enumerate(pieces) if isinstance(piece, (*_COUNTED, Join, MagicRing))]
+    telling = [index for index, piece in enumerate(pieces) if isinstance(piece, (*COUNTED, Join, MagicRing))]
     if not telling:
         return None, pieces
     head = pieces[telling[0]]
@@ -220,7 +138,7 @@ def _after_foundation(
         end = telling[0] + 1
     else:
         return None, pieces
-    course = Course(None, None, size=size, change=change)
+    course = PieceCourse(None, None, size=size, change=change)
     course.work([head])
     count = course.number(head.count)
     return Realized("foundation", course.unit().steps, stitch_count=count, faults=()), pieces[end:]
@@ -235,10 +153,10 @@ def _begins_from_hook(piece: Piece | None) -> bool:
 
 def _worked(pieces: Sequence[Piece], before: MadeBefore, size: int, change: Change | None) -> Realized:
     """Return a round, its starting chain read as the line, the text or the trade says."""
-    start = _start_chain(pieces)
+    start = start_chain_of(pieces)
     if start is None:
         return _counted(pieces, before, None, Counts(None), size, change)
-    told = _told_of(start, pieces, before)
+    told = told_of(start, pieces, before)
     if told is not None:
         return _counted(pieces, before, start, told, size, change)
     counting = _counted(pieces, before, start, Counts(ONE), size, change)
@@ -264,70 +182,6 @@ def _fits(reading: Realized, pieces: Sequence[Piece], size: int) -> bool:
     return not reading.faults and (declared is None or declared == reading.stitch_count)
 
 
-def declared_in(
-    pieces: Sequence[Piece], size: int, change: Change | None = None, *, spaces: bool = False
-) -> int | None:
-    """Return the stitches, or the chain spaces, that a line declares for a size, or nothing.
-
-    Raises
-    ------
-    NotUnderstood
-        If the count is given for fewer sizes.
-    """
-    course = Course(None, None, size=size, change=change)
-    for piece in pieces:
-        if isinstance(piece, Count):
-            parts = [course.number(tally.number) for tally in piece.tallies if tally.is_spaces == spaces]
-            if parts:
-                return sum(parts)
-    return None
-
-
-def _start_chain(pieces: Sequence[Piece]) -> MakeChain | None:
-    for piece in pieces:
-        if isinstance(piece, MakeChain):
-            return piece
-        if isinstance(piece, (*_COUNTED, NoStartChain)):
-            return None
-    return None
-
-
-def _told_of(start: MakeChain, pieces: Sequence[Piece], before: MadeBefore) -> Counts | None:
-    """Return what the starting chain counts as, from the nearest place that says so.
-
-    The round itself; what was said of every chain; the join, which goes into the chain
-    only if that is a stitch. Convention: one chain never counts, it is too short for a stitch.
-    Where nothing says it, only a reading that agrees with all the line's numbers is taken.
-    """
-    noted = next((piece.counts for piece in pieces if isinstance(piece, ChainNote)), None)
-    told = start.counts or noted or _rule_for(start.count.values[0], before.chain_rules)
-    if told is not None:
-        return told
-    if any(isinstance(piece, Join) and piece.into == "start" for piece in pieces):
-        return Counts(ONE)
-    return Counts(None) if start.count.values == (1,) else None
-
-
-def _said_of_every_chain(pieces: Sequence[Piece]) -> ChainRules:
-    """Return what the line says of starting chains from here on."""
-    for piece in pieces:
-        match piece:
-            case ChainNote(counts, is_general, _, length) if is_general or len(pieces) == 1:
-                return ((length.values[0] if length else None, counts),)
-            case MakeChain(count, Counts(is_throughout=True) as counts):
-                return ((count.values[0], counts),)
-    return ()
-
-
-def _rule_for(length: int, rules: ChainRules) -> Counts | None:
-    """Return what was said of chains of a length, else of all chains; the latest word holds."""
-    for wanted in (length, None):
-        for ruled, counts in reversed(rules):
-            if ruled == wanted:
-                return counts
-    return None
-
-
 def _counted(
     pieces: Sequence[Piece],
     before: MadeBefore,
@@ -341,8 +195,8 @@ def _counted(
     chain_count = 0
     if start is not None:
         pieces = [piece for piece in pieces if piece is not start]
-        chain_count = _begin_with_chain(course, start, told)
-    pieces = _without_turning_chain(pieces, course)
+        chain_count = begin_with_chain(course, start, told)
+    pieces = without_turning_chain(pieces, course)
     course.work(pieces)
     consumed = _end_round(course, pieces, worked_into)
     merged = bool(course.steps) and _stands_in_first_stitch(course.steps[0])
@@ -356,7 +210,7 @@ def _counted(
         consumed_stitch_count=consumed,
         stitch_count=course.made,
         space_count=course.made_spaces,
-        chain_rules=_said_of_every_chain([*([start] if start else []), *pieces]),
+        chain_rules=said_of_every_chain([*([start] if start else []), *pieces]),
         faults=tuple(course.faults),
     )
 
@@ -385,14 +239,14 @@ def _places(pieces: Sequence[Piece]) -> Iterator[str]:
 
 def _course(
     pieces: Sequence[Piece], before: MadeBefore, worked_into: WorkedInto, size: int, change: Change | None
-) -> Course:
+) -> PieceCourse:
     available = before.foundation_stitch_count if worked_into == "foundation_edge" else before.stitch_count
     if worked_into == "ring":
         if not (before.is_ring or before.is_foundation is not False or not before.stitch_count):
-            column = next(piece.column for piece in pieces if isinstance(piece, _COUNTED))
+            column = next(piece.column for piece in pieces if isinstance(piece, COUNTED))
             raise NotUnderstood(column=column, code="wrong_place", detail="There is no ring to work in here.")
         available = None
-    return Course(
+    return PieceCourse(
         available,
         0 if worked_into == "foundation_edge" else before.space_count,
         size=size,
@@ -403,41 +257,7 @@ def _course(
     )
 
 
-def _begin_with_chain(course: Course, start: MakeChain, told: Counts) -> int:
-    """Count the starting chain: one that counts stands in the first stitch."""
-    chain_count = course.number(start.count)
-    if not 1 <= chain_count <= LONGEST_START:
-        raise NotUnderstood(
-            column=start.column, code="unexpected", detail=f"A starting chain has 1 to {LONGEST_START} ch."
-        )
-    if told.is_counting:
-        if course.number(told.count) != 1:
-            raise NotUnderstood(
-                column=start.column,
-                code="ambiguous",
-                detail="A starting chain counts as one stitch or as none.",
-            )
-        course.add(Unit((), 0 if course.in_ring else 1, 1, 0, int(told.has_space)), start.column)
-        course.start_counts = True
-    return chain_count
-
-
-def _without_turning_chain(pieces: Sequence[Piece], course: Course) -> Sequence[Piece]:
-    """Return the pieces without a chain made only to turn, which must not count for the next row."""
-    for index in range(1, len(pieces)):
-        match pieces[index - 1], pieces[index]:
-            case MakeChain(count, counts) as chain, Remark("TURN"):
-                if (counts is None and course.number(count) > 1) or (counts and counts.is_counting):
-                    raise NotUnderstood(
-                        column=chain.column,
-                        code="start_chain_unsaid",
-                        detail="Write a chain that counts at the beginning of the row it counts in.",
-                    )
-                return [*pieces[: index - 1], *pieces[index:]]
-    return pieces
-
-
-def _end_round(course: Course, pieces: Sequence[Piece], worked_into: WorkedInto) -> int:
+def _end_round(course: PieceCourse, pieces: Sequence[Piece], worked_into: WorkedInto) -> int:
     """Return what the round uses up; note what it leaves of the round before."""
     if course.in_ring:
         return 0
@@ -456,9 +276,9 @@ def _end_round(course: Course, pieces: Sequence[Piece], worked_into: WorkedInto)
     return consumed
 
 
-def _last_counted(pieces: Sequence[Piece], course: Course) -> tuple[int, int]:
+def _last_counted(pieces: Sequence[Piece], course: PieceCourse) -> tuple[int, int]:
     """Return where the last counted piece stands, and how often it is done if it is a repeat."""
-    last = [piece for piece in pieces if isinstance(piece, _COUNTED)][-1:]
+    last = [piece for piece in pieces if isinstance(piece, COUNTED)][-1:]
     match last:
         case [Times(_, times, extra, column)]:
             return column, course.number(times) + extra

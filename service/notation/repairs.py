@@ -1,17 +1,19 @@
 """Find the smallest change of one number that makes a wrong round right."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from service.notation.counting import Change
+from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault
-from service.notation.numerals import Role, numerals_in
-from service.notation.realizing import MadeBefore, Realized, declared_in, made_after, realize
-from service.notation.tree import Count, Line, Numeral
+from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.numerals import Role, fills_up, numerals_in
+from service.notation.realizing import realize
+from service.notation.tree import Count, Line
+from service.notation.units import Change
 
-__all__ = ["Repair", "TrialBudget", "find_repair"]
+__all__ = ["Repair", "WorkBudget", "WorkSpent", "find_repair"]
 
-#: How far a number is changed where its effect on the count is not in proportion.
+#: How far a number is changed where its effect on the count is not in proportion (convention).
 _FARTHEST_GUESS = 8
 
 
@@ -25,33 +27,79 @@ class Repair:
     right_count: int
 
 
+class WorkSpent(Exception):
+    """The text has cost as much work as a text may."""
+
+
 @dataclass(slots=True)
-class TrialBudget:
-    """How many more changes may be tried in one text, so that a hostile text costs little."""
+class WorkBudget:
+    """How many words may still be counted in a text, so that a hostile text costs little."""
 
     left: int
 
-    def spend(self) -> bool:
-        """Take one trial, if there is one left."""
-        self.left -= 1
-        return self.left >= 0
+    def spend(self, line: Line) -> None:
+        """Take what it costs to count a line once.
+
+        Raises
+        ------
+        WorkSpent
+            If that is not left.
+        """
+        self.left -= line.cost
+        if self.left < 0:
+            raise WorkSpent
 
 
 @dataclass(frozen=True, slots=True)
 class _Written:
+    """A written number; ``size`` is the one it is for, ``None`` if it is for all."""
+
     role: Role
     column: int
     value: int
     size: int | None
 
 
+@dataclass(slots=True)
+class _Trials:
+    """A wrong line, counted again and again with one number changed."""
+
+    line: Line
+    before: Sequence[MadeBefore]
+    round_count: int
+    budget: WorkBudget
+
+    def first_round(self, size: int, change: Change | None = None) -> Realized | None:
+        """Return the first round of the line, if it can be counted."""
+        self.budget.spend(self.line)
+        counted = realize(self.line, self.before[size], size=size, change=change)
+        return None if isinstance(counted, Fault) else counted
+
+    def is_right(self, size: int, change: Change | None) -> bool:
+        """Return whether all rounds of the line are right; rounds that change nothing are counted once."""
+        before = self.before[size]
+        last: Realized | None = None
+        for _ in range(self.round_count):
+            self.budget.spend(self.line)
+            counted = realize(self.line, before, size=size, change=change)
+            if isinstance(counted, Fault) or counted.faults:
+                return False
+            last, found, before = counted, before, made_after(counted, before)
+            if before == found:
+                break
+        return last is not None and _agrees(self.line, last, size, change)
+
+    def is_right_everywhere(self, number: _Written, value: int) -> bool:
+        """Return whether a value for a number makes the line right in every size."""
+        change = Change(number.column, value)
+        return all(
+            self.is_right(size, change if number.size in (None, size) else None)
+            for size in range(len(self.before))
+        )
+
+
 def find_repair(
-    line: Line,
-    before: Sequence[MadeBefore],
-    *,
-    round_count: int,
-    line_number: int,
-    budget: TrialBudget,
+    line: Line, before: Sequence[MadeBefore], *, round_count: int, line_number: int, budget: WorkBudget
 ) -> Repair | None:
     """Return the smallest change of one number that makes a round right in every size, or nothing.
 
@@ -68,134 +116,89 @@ def find_repair(
     line_number
         The line of the text. [>= 1]
     budget
-        Trials that the text may still cost.
+        Work that the text may still cost; without it there is no repair.
     """
-    right = _rightness(line, before, round_count)
-    written = list(_written_in(line))
-    for role in ("declared", "times", "inside"):
-        found = [
-            (abs(value - number.value), number.column, value, number)
-            for number in written
-            if number.role == role
-            for value in _values_to_try(line, before, number, budget)
-            if budget.spend() and right(Change(number.column, value), number.size)
-        ]
-        if found:
-            _, column, value, number = min(found, key=lambda each: each[:3])
-            return Repair(line_number, column + line.offset, number.value, value)
+    trials = _Trials(line, before, round_count, budget)
+    try:
+        for role in ("declared", "times", "inside"):
+            found = [
+                (abs(value - number.value), number.column, number.value, value)
+                for number in _written_in(line, len(before))
+                if number.role == role
+                for value in _values_to_try(trials, number)
+                if trials.is_right_everywhere(number, value)
+            ]
+            if found:
+                _, column, written, right = min(found)
+                return Repair(line_number, column + line.offset, written, right)
+    except WorkSpent:
+        return None
     return None
 
 
-def _rightness(
-    line: Line, before: Sequence[MadeBefore], round_count: int
-) -> Callable[[Change, int | None], bool]:
-    """Return a test of a change; sizes that it does not touch are counted once."""
-    sizes = range(len(before))
-    unchanged = [_is_right(line, before[size], round_count, size, None) for size in sizes]
-
-    def test(change: Change, size: int | None) -> bool:
-        touched = sizes if size is None else [size]
-        untouched = (each for each in sizes if each not in touched)
-        return all(unchanged[each] for each in untouched) and all(
-            _is_right(line, before[each], round_count, each, change) for each in touched
-        )
-
-    return test
+def _agrees(line: Line, counted: Realized, size: int, change: Change | None) -> bool:
+    return all(
+        declared_in(line.pieces, size, change, spaces=spaces) in (None, made)
+        for spaces, made in ((False, counted.stitch_count), (True, counted.space_count))
+    )
 
 
-def _is_right(line: Line, before: MadeBefore, round_count: int, size: int, change: Change | None) -> bool:
-    counted = _last_of_run(line, before, round_count, size, change)
-    if counted is None:
-        return False
-    declared = declared_in(line.pieces, size, change)
-    return declared in (None, counted.stitch_count) and _spaces_agree(line, counted, size, change)
-
-
-def _last_of_run(
-    line: Line, before: MadeBefore, round_count: int, size: int, change: Change | None
-) -> Realized | None:
-    """Return the last of a run of rounds if none is wrong; rounds that change nothing are counted once."""
-    last = None
-    for _ in range(round_count):
-        counted = realize(line, before, size=size, change=change)
-        if isinstance(counted, Fault) or counted.faults:
-            return None
-        last, found = counted, before
-        before = made_after(counted, before)
-        if before == found:
-            break
-    return last
-
-
-def _spaces_agree(line: Line, counted: Realized, size: int, change: Change | None) -> bool:
-    return declared_in(line.pieces, size, change, spaces=True) in (None, counted.space_count)
-
-
-def _written_in(line: Line) -> Iterator[_Written]:
+def _written_in(line: Line, size_count: int) -> Iterator[_Written]:
     for role, numeral in numerals_in(line.pieces):
-        yield from _values_of(role, numeral)
+        several = len(numeral.values) > 1
+        pairs = zip(numeral.values, numeral.columns, strict=True)
+        for size, (value, column) in enumerate(pairs):
+            if size < size_count:
+                yield _Written(role, column, value, size if several else None)
 
 
-def _values_of(role: Role, numeral: Numeral) -> Iterator[_Written]:
-    several = len(numeral.values) > 1
-    for size, (value, column) in enumerate(zip(numeral.values, numeral.columns, strict=True)):
-        yield _Written(role, column, value, size if several else None)
-
-
-def _values_to_try(
-    line: Line, before: Sequence[MadeBefore], number: _Written, budget: TrialBudget
-) -> list[int]:
-    """Return the values that may make the round right: those in proportion, else those nearby."""
-    size = number.size or 0
-    if size >= len(before):
-        return []
+def _values_to_try(trials: _Trials, number: _Written) -> list[int]:
+    """Return the values that may make the round right: the one in proportion, else those nearby."""
     if number.role == "declared":
-        return _declared_values(line, before[size], size, number)
-    proportional = _proportional_values(line, before[size], size, number, budget)
-    if proportional is not None:
-        return proportional
+        return _declared_values(trials, number)
+    if not fills_up(trials.line.pieces):
+        return _proportional_values(trials, number)
     nearby = range(max(1, number.value - _FARTHEST_GUESS), number.value + _FARTHEST_GUESS + 1)
     return [value for value in nearby if value != number.value]
 
 
-def _declared_values(line: Line, before: MadeBefore, size: int, number: _Written) -> list[int]:
-    counted = realize(line, before, size=size)
-    if isinstance(counted, Fault) or counted.faults:
+def _declared_values(trials: _Trials, number: _Written) -> list[int]:
+    size = number.size or 0
+    counted = trials.first_round(size)
+    if counted is None or counted.faults:
         return []
-    for piece in line.pieces:
-        for tally in piece.tallies if isinstance(piece, Count) else ():
-            if number.column in tally.number.columns:
-                made = counted.space_count if tally.is_spaces else counted.stitch_count
-                declared = declared_in(line.pieces, size, spaces=tally.is_spaces) or 0
-                value = number.value + made - declared
-                return [value] if value >= 1 and value != number.value else []
+    pieces = trials.line.pieces
+    for tally in (tally for piece in pieces if isinstance(piece, Count) for tally in piece.tallies):
+        if number.column in tally.number.columns:
+            made = counted.space_count if tally.is_spaces else counted.stitch_count
+            declared = declared_in(pieces, size, spaces=tally.is_spaces) or 0
+            return _if_changed(number, number.value + made - declared)
     return []
 
 
-def _proportional_values(
-    line: Line, before: MadeBefore, size: int, number: _Written, budget: TrialBudget
-) -> list[int] | None:
-    """Return the values that solve the round if its counts grow in proportion, ``None`` if they do not."""
-    now = realize(line, before, size=size)
-    more = realize(line, before, size=size, change=Change(number.column, number.value + 1))
-    budget.spend()
-    if isinstance(now, Fault) or isinstance(more, Fault):
-        return None
+def _proportional_values(trials: _Trials, number: _Written) -> list[int]:
+    """Return the value that solves a round whose counts grow in proportion to the number, if one does."""
+    size = number.size or 0
+    now = trials.first_round(size)
+    more = trials.first_round(size, Change(number.column, number.value + 1))
+    if now is None or more is None:
+        return []
+    wanted, by_one = _still_to_use(trials, now, size), more.consumed_stitch_count - now.consumed_stitch_count
+    if by_one == 0:
+        declared = declared_in(trials.line.pieces, size)
+        wanted = None if declared is None else declared - now.stitch_count
+        by_one = more.stitch_count - now.stitch_count
+    if wanted is None or by_one == 0 or wanted % by_one:
+        return []
+    return _if_changed(number, number.value + wanted // by_one)
+
+
+def _still_to_use(trials: _Trials, now: Realized, size: int) -> int | None:
+    before = trials.before[size]
     into_edge = now.worked_into == "foundation_edge"
     available = before.foundation_stitch_count if into_edge else before.stitch_count
-    used_by_one = more.consumed_stitch_count - now.consumed_stitch_count
-    made_by_one = more.stitch_count - now.stitch_count
-    if used_by_one == 0:
-        declared = declared_in(line.pieces, size)
-        wanted, by_one = (None if declared is None else declared - now.stitch_count), made_by_one
-    elif available is None:
-        return None
-    else:
-        wanted, by_one = available - now.consumed_stitch_count, used_by_one
-    if wanted is None or by_one == 0:
-        return [] if made_by_one == used_by_one == 0 and not now.faults else None
-    steps, rest = divmod(wanted, by_one)
-    value = number.value + steps
-    if rest == 0 and value >= 1 and value != number.value:
-        return [value]
-    return None
+    return None if available is None else available - now.consumed_stitch_count
+
+
+def _if_changed(number: _Written, value: int) -> list[int]:
+    return [value] if value >= 1 and value != number.value else []

@@ -199,10 +199,10 @@ class BackWork:
 
 @dataclass(frozen=True, slots=True)
 class Join:
-    """The round closed, or a chain closed to a ring; ``into`` tells what the slip stitch goes into."""
+    """The round closed, or a chain closed to a ring; ``into`` tells if it goes into the starting chain."""
 
     forms_ring: bool
-    into: Literal["", "start", "stitch"]
+    into: Literal["", "start"]
     column: int
 
 
@@ -331,9 +331,13 @@ class Line:
     """A whole instruction line. A definition says what a shell is.
 
     The columns of the pieces count from behind the label; ``offset`` is how many stand before.
+    ``text`` is what was read behind the label, ``cost`` the number of its words, a measure of the work
+    it takes to count the line once.
     """
 
     label: Label | None
     pieces: tuple[Piece, ...]
     is_definition: bool = False
     offset: int = 0
+    cost: int = 0
+    text: str = ""

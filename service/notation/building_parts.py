@@ -1,0 +1,134 @@
+"""What the parser hands to a rule, taken apart: numbers, units and columns."""
+
+from dataclasses import replace
+from typing import Any, TypeVar, cast
+
+from service.domain.stitches import PLAIN_CODES
+from service.notation.faults import NotUnderstood
+from service.notation.lexer import Token
+from service.notation.tree import (
+    ONE,
+    Numeral,
+    Place,
+    PlaceKind,
+    Stitches,
+    StitchWord,
+    Unit,
+)
+
+__all__ = [
+    "Parts",
+    "column_of",
+    "first_of_type",
+    "has_kind",
+    "lone",
+    "number_in",
+    "number_of",
+    "numeral_of",
+    "place_rule",
+    "placed_at",
+    "round_number",
+    "sizes_of",
+    "unit_in",
+    "with_manner",
+    "worded_number",
+]
+
+Parts = list[Any]
+T = TypeVar("T")
+
+
+def numeral_of(word: Token) -> Numeral:
+    if "@" not in word.value:
+        return Numeral((int(word.value),), (word.column,))
+    pairs = [part.split("@") for part in word.value.split()]
+    return Numeral(tuple(int(value) for value, _ in pairs), tuple(int(column) for _, column in pairs))
+
+
+def number_in(parts: Parts) -> Numeral | None:
+    return next(
+        (numeral_of(part) for part in parts if isinstance(part, Token) and part.type == "NUMBER"), None
+    )
+
+
+def number_of(parts: Parts) -> Numeral:
+    number = number_in(parts)
+    assert number is not None
+    return number
+
+
+def has_kind(parts: Parts, kind: str) -> bool:
+    return any(isinstance(part, Token) and part.type == kind for part in parts)
+
+
+def first_of_type(parts: Parts, kind: type[T]) -> T | None:
+    return next((part for part in parts if isinstance(part, kind)), None)
+
+
+def column_of(parts: Parts) -> int:
+    """Return the column in which a rule's words begin."""
+    for part in parts:
+        if isinstance(part, Token):
+            return part.column
+        if isinstance(part, list):
+            return column_of(part)
+        if hasattr(part, "column"):
+            return cast(int, part.column)
+    return 1
+
+
+def sizes_of(numbers: list[Numeral]) -> Numeral:
+    return Numeral(
+        tuple(value for number in numbers for value in number.values),
+        tuple(column for number in numbers for column in number.columns),
+    )
+
+
+def lone(stitch: StitchWord) -> Stitches:
+    return Stitches(stitch, None, None, stitch.column)
+
+
+def placed_at(several: Stitches, place: Place) -> Stitches:
+    return replace(several, place=place)
+
+
+def worded_number(word: Token) -> Numeral:
+    """Return the number that once or twice stands for; it has no digits to change."""
+    return Numeral((int(word.value),), ())
+
+
+def with_manner(code: Token, manner: Token) -> str:
+    if code.value.startswith(("fp", "bp", "fl", "bl")) or code.value in PLAIN_CODES:
+        raise NotUnderstood(
+            column=code.column, code="unexpected", detail="This stitch cannot be worked in that manner."
+        )
+    return f"{manner.value}{code.value}"
+
+
+def round_number(numeral: Numeral) -> int:
+    if len(numeral.values) > 1:
+        raise NotUnderstood(
+            column=numeral.columns[0],
+            code="unexpected",
+            detail="A round has one number, the same for all sizes.",
+        )
+    return numeral.values[0]
+
+
+def place_rule(target: PlaceKind) -> Any:
+    """Return a rule method for a place that is known by its kind, its number and its unit."""
+
+    def build(self: object, parts: Parts) -> Place:
+        return Place(
+            kind=target,
+            column=column_of(parts),
+            unit=unit_in(parts),
+            count=number_in(parts) or ONE,
+            leave=first_of_type(parts, Numeral),
+        )
+
+    return build
+
+
+def unit_in(parts: Parts) -> Unit:
+    return cast(Unit, next((part for part in parts if type(part) is str), "st"))

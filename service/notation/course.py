@@ -1,0 +1,129 @@
+"""The state of a round while it is counted: what it found, what it used up, what it made."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from service.domain.steps import Repeat, Step, Work
+from service.notation.faults import Fault, NotUnderstood
+from service.notation.tree import (
+    Numeral,
+)
+from service.notation.units import (
+    MOST_STITCHES,
+    Change,
+    Unit,
+    count_of_stitches,
+    ordinal,
+)
+
+__all__ = ["Course"]
+
+
+@dataclass(slots=True)
+class Course:
+    """A round, or the inside of a repeat, while it is counted.
+
+    ``available`` and ``spaces`` are what the round before made, ``None`` where unknown.
+    Inside a repeat nothing is available, since nobody can say which turn it is.
+    """
+
+    available: int | None
+    spaces: int | None
+    size: int = 0
+    change: Change | None = None
+    is_nested: bool = False
+    in_ring: bool = False
+    has_chains: bool = True
+    shell: Unit | None = None
+    loop: str = ""
+    start_counts: bool = False
+    last_stitch: str | None = None
+    faults: list[Fault] = field(default_factory=list)
+    steps: list[Step] = field(default_factory=list)
+    used: int = 0
+    made: int = 0
+    used_spaces: int = 0
+    made_spaces: int = 0
+    skipped: int = 0
+    last_worked: int = 0
+
+    def number(self, numeral: Numeral | None, *, otherwise: int = 1) -> int:
+        """Return the value of a written number for this size."""
+        if numeral is None:
+            return otherwise
+        index = self.size if len(numeral.values) > 1 else 0
+        if index >= len(numeral.values):
+            raise NotUnderstood(
+                column=numeral.columns[0],
+                code="sizes_differ",
+                detail="This number has fewer sizes than others.",
+            )
+        if self.change is not None and numeral.columns and numeral.columns[index] == self.change.column:
+            return self.change.value
+        return numeral.values[index]
+
+    def unit(self) -> Unit:
+        """Return what was counted so far as one unit."""
+        return Unit(tuple(self.steps), self.used, self.made, self.used_spaces, self.made_spaces)
+
+    def fault(self, column: int, code: str, detail: str) -> None:
+        """Note a wrong count and go on."""
+        self.faults.append(Fault(1, column, code, detail))
+
+    def add(self, unit: Unit, column: int) -> None:
+        """Add a unit to the round and note where the round before runs out."""
+        before = self.used
+        self._join_steps(unit.steps)
+        self.used += unit.used
+        self.made += unit.made
+        self.used_spaces += unit.used_spaces
+        self.made_spaces += unit.made_spaces
+        if max(self.used, self.made, self.used_spaces) > MOST_STITCHES:
+            raise NotUnderstood(
+                column=column,
+                code="too_many_stitches",
+                detail=f"A round has at most {MOST_STITCHES} stitches; this one has more.",
+            )
+        if self.available is not None and before <= self.available < self.used:
+            self._note_run_out(unit, before, column)
+        if self.spaces is not None and self.used_spaces > self.spaces >= self.used_spaces - unit.used_spaces:
+            self.fault(column, "run_out", f"The round before has only {self.spaces} chain spaces.")
+
+    def _note_run_out(self, unit: Unit, before: int, column: int) -> None:
+        assert self.available is not None
+        left = self.available - before
+        where = ""
+        match unit.steps:
+            case [Repeat(times)] if unit.used % times == 0:
+                turn = left // (unit.used // times) + 1
+                where = f" in the {ordinal(turn)} repeat"
+        self.fault(
+            column,
+            "run_out",
+            f"The round before has {count_of_stitches(self.available)}; they run out{where}: "
+            f"{self.used - self.available} more would be needed.",
+        )
+
+    def _join_steps(self, steps: Sequence[Step]) -> None:
+        for step in steps:
+            last = self.steps[-1] if self.steps else None
+            if isinstance(step, Work) and isinstance(last, Work) and last.stitch == step.stitch:
+                self.steps[-1] = Work(step.stitch, last.count + step.count)
+            else:
+                self.steps.append(step)
+
+    def _remaining(self, place_unit: str, column: int) -> int:
+        """Return what is left of the round before, to be used up to the end."""
+        if self.is_nested:
+            raise NotUnderstood(
+                column=column, code="not_countable", detail="Inside a repeat nothing can go on to the end."
+            )
+        spaces = place_unit == "space"
+        available = self.spaces if spaces else self.available
+        if available is None:
+            raise NotUnderstood(
+                column=column,
+                code="count_unknown",
+                detail="The count of the round before is not known. Give it, or give numbers here.",
+            )
+        return available - (self.used_spaces if spaces else self.used)

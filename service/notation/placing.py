@@ -1,0 +1,283 @@
+"""Count stitches by where they go: the next stitches, each one, the same, a ring, a chain space."""
+
+from dataclasses import dataclass
+
+from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
+from service.notation.course import Course
+from service.notation.faults import NotUnderstood
+from service.notation.tree import (
+    Place,
+    Stitches,
+    StitchWord,
+)
+from service.notation.units import (
+    MOST_STITCHES,
+    UNNAMED_STITCH,
+    Unit,
+    ambiguous,
+    codes_of,
+    count_of_stitches,
+    in_one_place,
+    left_over,
+    refuse_zero,
+    worked_once,
+)
+
+__all__ = ["PlacingCourse"]
+
+
+@dataclass(slots=True)
+class PlacingCourse(Course):
+    """A round to which stitches are added, each at its place."""
+
+    def _one(self, word: StitchWord | None, loop: str, column: int) -> Unit:
+        """Return the unit of a stitch worked once."""
+        if word is None:
+            if self.last_stitch is None:
+                raise NotUnderstood(column=column, code="unexpected", detail="No stitch was named before.")
+            return Unit((Work(self.last_stitch),), 1, 1)
+        if word.change == "shell":
+            if self.shell is None:
+                raise NotUnderstood(
+                    column=column, code="not_countable", detail="Say first what it is: 'sh = 5 dc in one st'."
+                )
+            return self.shell
+        code = word.code or self.last_stitch or UNNAMED_STITCH
+        self.last_stitch, unit = worked_once(code, word.change, loop)
+        return unit
+
+    def _add_stitches(self, piece: Stitches) -> None:
+        place = piece.place
+        loop = (place.loop if place else "") or self.loop
+        unit = self._one(piece.stitch, loop, piece.column)
+        amount = self.number(piece.amount) if piece.amount else None
+        if piece.amount is not None:
+            refuse_zero(self.number(piece.amount), piece.amount, piece.column)
+        if place is None:
+            self._add_next(unit.times(1 if amount is None else amount), piece.column)
+        else:
+            self._add_placed(unit, amount, place, piece.column)
+
+    def _add_next(self, unit: Unit, column: int) -> None:
+        if self.in_ring:
+            self._add_in_ring(unit, column)
+        else:
+            self._worked(unit.used)
+            self.add(unit, column)
+
+    def _add_in_ring(self, unit: Unit, column: int) -> None:
+        """Add stitches that go round the ring: several in one place are the same as one after another."""
+        if any(isinstance(step, Together | Skip | Cross) for step in unit.steps):
+            raise NotUnderstood(
+                column=column, code="wrong_place", detail="A ring has no stitches to work together or skip."
+            )
+        for step in unit.steps:
+            match step:
+                case Work() | Chain():
+                    self._join_steps([step])
+                case IntoOne(stitches):
+                    self._join_steps([Work(stitch) for stitch in stitches])
+                case Repeat():
+                    self._join_steps([step])
+        self.add(unit._replace(steps=(), used=0), column)
+
+    def _worked(self, count: int) -> None:
+        self.last_worked = count
+
+    def _add_placed(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
+        _refuse_few_between(place)
+        match place.kind:
+            case "ring":
+                self._add_in_ring(unit.times(amount or 1), column)
+            case "next":
+                self._add_in_next(unit, amount, place, column)
+            case "each_of_next":
+                each = in_one_place(unit, amount, column)
+                self._add_at(each.times(self._places(place)), place, column)
+            case "each" | "around":
+                self._add_each(unit, amount, place, column)
+            case "alternate":
+                every = in_one_place(unit, amount, column)
+                pair = Unit((*every.steps, Skip(1)), every.used + 1, every.made, 0, every.made_spaces)
+                self._fill(pair, self.number(place.leave, otherwise=0), column)
+            case "same":
+                self._add_in_same(in_one_place(unit, amount, column), column)
+            case "first" | "top":
+                self._add_in_first(unit, amount, place, column)
+            case "from_hook":
+                self._add_from_hook(in_one_place(unit, amount, column), place, column)
+            case "skipped":
+                self._add_into_skipped(unit, amount, place, column)
+
+    def _places(self, place: Place) -> int:
+        count = self.number(place.count)
+        refuse_zero(count, place.count, place.column)
+        return count
+
+    def _add_at(self, unit: Unit, place: Place, column: int) -> None:
+        """Add a unit that goes into stitches, or into chain spaces."""
+        self._worked(unit.used)
+        self.add(self._spaced(unit, place.unit, column), column)
+
+    def _spaced(self, unit: Unit, place_unit: str, column: int) -> Unit:
+        if self._is_space(place_unit, column):
+            return unit._replace(used=0, used_spaces=unit.used)
+        return unit
+
+    def _is_space(self, place_unit: str, column: int) -> bool:
+        if place_unit == "ch" and not self.has_chains:
+            if self.spaces == 0:
+                raise NotUnderstood(
+                    column=column, code="wrong_place", detail="The round before has no chains to work into."
+                )
+            return True
+        return place_unit == "space"
+
+    def _add_in_next(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
+        count = self._places(place)
+        if unit.used > 1:
+            self._refuse_other_legs(unit.times(amount or 1), count, place)
+            self._add_at(unit.times(amount or 1), place, column)
+        elif count == 0:
+            return
+        elif amount is None and (count == 1 or unit.made == 1 or isinstance(unit.steps[0], IntoOne)):
+            if isinstance(unit.steps[0], IntoOne) and count > 1 and len(set(unit.steps[0].stitches)) > 1:
+                raise ambiguous(place.column)
+            self._add_at(unit.times(count), place, column)
+        elif count == 1:
+            self._add_at(in_one_place(unit, amount, column), place, column)
+        elif amount == 1:
+            self._add_at(unit.times(count), place, column)
+        else:
+            raise ambiguous(place.column)
+
+    def _refuse_other_legs(self, unit: Unit, count: int, place: Place) -> None:
+        if unit.used != count:
+            raise NotUnderstood(
+                column=place.column,
+                code="wrong_place",
+                detail=f"These stitches worked together use up {count_of_stitches(unit.used)}, not {count}.",
+            )
+
+    def _add_each(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
+        if place.kind == "each" and unit.used > 1:
+            raise NotUnderstood(
+                column=place.column,
+                code="ambiguous",
+                detail="Stitches worked together cannot go into each stitch.",
+            )
+        if place.kind == "around" and amount is not None and amount > 1:
+            raise ambiguous(place.column)
+        each = in_one_place(unit, amount, column) if unit.used == 1 else unit
+        leave = self.number(place.leave, otherwise=0)
+        self._fill(self._spaced(each, place.unit, column), leave, column)
+
+    def _add_in_same(self, unit: Unit, column: int) -> None:
+        """Add stitches to the place of the stitch before; at the beginning that is the first stitch."""
+        codes = codes_of(unit, column)
+        if not self.steps and self.start_counts:
+            self.steps.append(IntoOne(("ch", *codes)))
+            self.add(unit._replace(steps=(), used=0), column)
+            return
+        last = self.steps.pop() if self.steps else None
+        match last:
+            case None if not self.is_nested:
+                self.add(unit, column)
+                return
+            case Work(stitch, count):
+                self._join_steps([Work(stitch, count - 1)] if count > 1 else [])
+                self.steps.append(IntoOne((stitch, *codes)))
+            case IntoOne(stitches):
+                self.steps.append(IntoOne((*stitches, *codes)))
+            case _:
+                raise NotUnderstood(
+                    column=column, code="wrong_place", detail="It is not clear which stitch is the same."
+                )
+        self.add(unit._replace(steps=(), used=0), column)
+
+    def _add_in_first(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
+        """Add a stitch in the first stitch; a slip stitch there, once the round is worked, closes it."""
+        if self.used and unit.steps == (Work("sl_st"),):
+            return
+        if place.kind == "top" or self.used or self.is_nested:
+            raise NotUnderstood(
+                column=column,
+                code="wrong_place",
+                detail="The first stitch of the round before is used already.",
+            )
+        self._add_at(in_one_place(unit, amount, column), place, column)
+
+    def _add_from_hook(self, unit: Unit, place: Place, column: int) -> None:
+        skipped = self.number(place.count) - 1
+        if self.steps or self.is_nested or not self.has_chains or skipped < 1:
+            raise NotUnderstood(
+                column=place.column,
+                code="wrong_place",
+                detail="There is no foundation chain on the hook here.",
+            )
+        if place.counts is None and skipped > 1:
+            raise NotUnderstood(
+                column=place.column,
+                code="start_chain_unsaid",
+                detail=f"Say whether the {skipped} skipped ch count as a st.",
+            )
+        counting = self.number(place.counts.count) if place.counts and place.counts.is_counting else 0
+        edge: tuple[Step, ...] = (Chain(skipped, counting),) if counting else ()
+        self.add(Unit((Skip(skipped), *edge), skipped, counting), column)
+        self.add(unit, column)
+
+    def _ringed(self, unit: Unit) -> Unit:
+        return unit._replace(used=0) if self.in_ring else unit
+
+    def _fill(self, unit: Unit, leave: int, column: int) -> None:
+        """Do a unit over and over until only so many stitches are left."""
+        by_spaces = unit.used == 0 and unit.used_spaces > 0
+        needed = unit.used_spaces if by_spaces else unit.used
+        if needed == 0:
+            raise NotUnderstood(
+                column=column,
+                code="not_countable",
+                detail="This uses up no stitch, so it never comes to an end.",
+            )
+        left = self._remaining("space" if by_spaces else "st", column) - leave
+        times, over = divmod(max(left, 0), needed)
+        if times > MOST_STITCHES:
+            raise NotUnderstood(column=column, code="too_many_times", detail="This is repeated too often.")
+        if left <= 0 or times == 0:
+            self.fault(
+                column,
+                "run_out",
+                f"One turn uses up {count_of_stitches(needed)}; only {max(left, 0)} are left.",
+            )
+        elif over:
+            self.fault(column, "left_over", left_over(over, times, are_spaces=by_spaces))
+        self.add(unit.times(times), column)
+
+    def _skipped_places(self, place: Place, column: int) -> int:
+        count = self.number(place.count, otherwise=self.skipped)
+        if count == 0 or count > self.skipped:
+            self.fault(column, "run_out", f"Only {count_of_stitches(self.skipped)} are skipped, not {count}.")
+        self.skipped = max(0, self.skipped - count)
+        return count
+
+    def _add_into_skipped(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
+        self._work_back(unit, amount, self._skipped_places(place, column), column)
+
+    def _work_back(self, unit: Unit, amount: int | None, count: int, column: int) -> None:
+        """Add stitches into some of the stitches skipped last; these are then no longer skipped."""
+        worked = in_one_place(unit, amount, column).times(count)
+        for index in range(len(self.steps) - 1, -1, -1):
+            step = self.steps[index]
+            if isinstance(step, Skip):
+                rest = step.count - count
+                self.steps[index : index + 1] = [Skip(rest)] if rest > 0 else []
+                break
+        self.add(worked._replace(used=0), column)
+
+
+def _refuse_few_between(place: Place) -> None:
+    """Refuse stitches between stitches, except all round, where there are as many gaps as stitches."""
+    if place.is_between and place.kind != "each":
+        raise NotUnderstood(
+            column=place.column, code="not_countable", detail="A stitch between two stitches uses up neither."
+        )
