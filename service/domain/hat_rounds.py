@@ -205,7 +205,7 @@ def _begin(steps: Sequence[Step], manner: RoundManner) -> tuple[Start | None, tu
     rest = _without_first_plain(steps) if manner.start_chain_counts else None
     if rest is None:
         return Start(_STARTING_CHAINS[base], counts_as_stitch=False), tuple(steps)
-    return Start(TURNING_CHAINS[base], counts_as_stitch=True), rest
+    return Start(TURNING_CHAINS[base], counts_as_stitch=True), canonical(rest)
 
 
 def _first_code(step: Step) -> str:

@@ -99,12 +99,24 @@ def plan_hat(order: HatOrder, tables: ReferenceTables) -> HatPlan:
 
     Examples
     --------
-    >>> from service.domain.hat_orders import demo_order
+    >>> from service.domain.gauge import give_gauge
+    >>> from service.domain.hat_orders import MeasuredGauge
+    >>> from service.domain.heads import measured_head
+    >>> from service.domain.sizing import SizeOrder
     >>> from service.reference.load import load_reference_tables
     >>> tables = load_reference_tables()
-    >>> plan = plan_hat(demo_order(tables), tables)
-    >>> plan.foundation_stitch_count == plan.rounds[0].consumed_stitch_count == plan.counts.brim
-    True
+    >>> plain = tables.fabric_by_id["plain-sc"]
+    >>> given = give_gauge(
+    ...     stitches_per_10cm=16, rounds_per_10cm=18, fabric_id=None,
+    ...     width_error=None, height_error=None, washed=True, tables=tables,
+    ... )
+    >>> order = HatOrder(
+    ...     size=SizeOrder(head=measured_head(570, tables=tables), fabric=plain),
+    ...     gauge=MeasuredGauge(given=given, measured_in=plain), fabric=plain, brim=None,
+    ... )
+    >>> plan = plan_hat(order, tables)
+    >>> plan.foundation_stitch_count, len(plan.rounds), plan.crown.stitch_counts[-1]
+    (85, 38, 5)
     """
     gauges = reckon_gauges(order, tables)
     size = finish_size(order.size, tables)

@@ -67,8 +67,8 @@ def test_a_counting_chain_stands_for_the_first_plain_stitch():
     assert counted.start == Start(3, counts_as_stitch=True)
     assert counted.steps == (
         Work("dc", 7),
+        Repeat(5, (Together(("dc", "dc")), Work("dc", 8))),
         Together(("dc", "dc")),
-        Repeat(5, (Work("dc", 8), Together(("dc", "dc")))),
     )
     assert (counted.consumed_stitch_count, counted.stitch_count) == (60, 54)
 

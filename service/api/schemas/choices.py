@@ -100,7 +100,7 @@ class HeadByCircumference(StrictSchema):
         required=True,
         metadata={
             "description": "Head circumference above ears and brows, in cm.",
-            "examples": [53],
+            "examples": [53, 57, 44],
         },
     )
 
@@ -206,13 +206,22 @@ class FabricByColumns(StrictSchema):
         low=1,
         high=12,
         required=True,
-        metadata={"description": "The columns of one repeat, as they are worked; at most 64 stitches."},
+        metadata={
+            "description": "The columns of one repeat, as they are worked; at most 64 stitches.",
+            "examples": [
+                [
+                    {"face": "back", "width": 2},
+                    {"face": "front", "width": 6, "crossing": {"over": 3, "lean": "right"}},
+                ],
+                [{"face": "front", "width": 2}, {"face": "back", "width": 1}],
+            ],
+        },
     )
     round_repeat_count = StrictInteger(
         low=1,
         high=64,
         load_default=1,
-        metadata={"description": "Rounds of one vertical repeat."},
+        metadata={"description": "Rounds of one vertical repeat.", "examples": [4]},
     )
     flip_round_count = StrictInteger(
         low=1,
@@ -241,13 +250,13 @@ class GaugeRequest(StrictSchema):
         low=0.5,
         high=120,
         required=True,
-        metadata={"description": "Stitches to 10 cm of width.", "examples": [16]},
+        metadata={"description": "Stitches to 10 cm of width.", "examples": [16, 18.5, 22]},
     )
     rounds_per_10cm = StrictNumber(
         low=0.5,
         high=150,
         required=True,
-        metadata={"description": "Rounds to 10 cm of height.", "examples": [14.5]},
+        metadata={"description": "Rounds to 10 cm of height.", "examples": [14.5, 11, 20]},
     )
     fabric_id = fabric_id_field("What it was measured in; without it, the fabric that is asked for.")
     width_error_percent = StrictNumber(
@@ -283,7 +292,9 @@ class YarnRequest(StrictSchema):
     """A yarn by its tex, its ball or its weight category; at least one of the three."""
 
     weight_category = StrictInteger(
-        low=0, high=7, metadata={"description": "Weight category, a row of `/v1/yarn-weights`."}
+        low=0,
+        high=7,
+        metadata={"description": "Weight category, a row of `/v1/yarn-weights`.", "examples": [4]},
     )
     tex = StrictNumber(
         low=5,
@@ -306,7 +317,8 @@ class YarnRequest(StrictSchema):
 
 def yarn_field(**rest: Any) -> StrictNested:
     """Return the field for a yarn."""
-    return StrictNested(YarnRequest, metadata={"description": "The yarn."}, **rest)
+    examples = [{"weight_category": 4, "ball": {"mass_g": 50, "length_m": 80}}, {"tex": 560, "fibre": "wool"}]
+    return StrictNested(YarnRequest, metadata={"description": "The yarn.", "examples": examples}, **rest)
 
 
 def stitch_counts_field(description: str, **rest: Any) -> Counts:

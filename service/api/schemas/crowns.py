@@ -67,14 +67,18 @@ class CrownWishes(StrictSchema):
     crown_round_count = StrictInteger(
         low=1,
         high=200,
-        metadata={"description": "Rounds of the crown. Give this or `crown_depth_cm`, not both."},
+        metadata={
+            "description": "Rounds of the crown. Give this or `crown_depth_cm`, not both.",
+            "examples": [8],
+        },
     )
     crown_depth_cm = StrictNumber(
         low=0.5,
         high=60,
         metadata={
             "description": "Length of the crown along the fabric, in cm. "
-            "Give this or `crown_round_count`, not both."
+            "Give this or `crown_round_count`, not both.",
+            "examples": [7],
         },
     )
     closing_stitch_count_min = StrictInteger(

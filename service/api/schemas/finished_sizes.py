@@ -27,7 +27,8 @@ class SizeWishes(CalculationRequest):
         high=30,
         metadata={
             "description": "Finished minus head circumference, in cm; negative is tight. "
-            "Give this or `fit`, not both."
+            "Give this or `fit`, not both.",
+            "examples": [-2.5],
         },
     )
     style = Enumeration(
@@ -49,7 +50,8 @@ class SizeWishes(CalculationRequest):
         high=60,
         metadata={
             "description": "Depth along the fabric from the centre of the crown to the edge, in cm "
-            "(headband: its height). Give this or `covers`, not both."
+            "(headband: its height). Give this or `covers`, not both.",
+            "examples": [21],
         },
     )
     cuff_cm = StrictNumber(

@@ -45,7 +45,8 @@ class BrimRequest(StrictSchema):
         high=100,
         metadata={
             "description": "Rounds of the brim; under a post rib the plain first round is not counted. "
-            "Give this or `height_cm`, not both."
+            "Give this or `height_cm`, not both.",
+            "examples": [5],
         },
     )
     height_cm = StrictNumber(
@@ -53,7 +54,8 @@ class BrimRequest(StrictSchema):
         high=40,
         metadata={
             "description": "Height of the whole brim, in cm. Give this or `round_count`, not both; "
-            "neither: 8 percent of the head."
+            "neither: 8 percent of the head.",
+            "examples": [4],
         },
     )
 

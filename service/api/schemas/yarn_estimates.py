@@ -54,7 +54,18 @@ class YarnEstimateRequest(CalculationRequest):
         StrictNested(WorkedRound),
         low=1,
         high=400,
-        metadata={"description": "The work round by round. Give this or `stitch_counts`, not both."},
+        metadata={
+            "description": "The work round by round. Give this or `stitch_counts`, not both.",
+            "examples": [
+                [
+                    {
+                        "steps": [{"op": "work", "stitch": "sc", "count": 80}],
+                        "join": "sl_st",
+                        "repeat_count": 30,
+                    }
+                ]
+            ],
+        },
     )
     stitch = base_stitch("The stitch that the gauge was measured in.", load_default="sc")
     swatch = swatch_field()

@@ -1,0 +1,176 @@
+"""Whole hats: the worked hat, defaults, fallbacks and refusals."""
+
+import pytest
+
+from service.domain.errors import (
+    BrimTooTall,
+    CrownCannotClose,
+    HatOutOfBounds,
+    RepeatWiderThanHat,
+    SpiralNeedsPlainFabric,
+)
+from service.domain.hat_orders import BrimOrder, CrownWishes
+from service.domain.hat_rounds import RoundManner
+from service.domain.hats import plan_hat
+from service.domain.steps import Cross, IntoOne, Repeat, Work
+from tests.orders import CABLE_4X4_ON_10, TABLES, WORSTED, hat_order, measured
+
+RIB = TABLES.fabric_by_id["post-rib-1x1"]
+
+
+def _worked_hat():
+    """Plan from a head of 53 cm with the gauge that the worked hat's figures imply."""
+    return plan_hat(
+        hat_order(
+            head_mm=530,
+            fabric=CABLE_4X4_ON_10,
+            stitches_per_10cm=20,
+            rounds_per_10cm=14.5,
+            brim_gauge=measured(16, 14.5, RIB),
+            crown=CrownWishes(shape="gathered"),
+            has_edging=True,
+            yarn=WORSTED,
+        ),
+        TABLES,
+    )
+
+
+def test_the_worked_hat_comes_out_as_it_was_worked():
+    # A worked hat, common practice, no source: 80 chains, a dc round, five rounds of post rib, a joining
+    # round to 100, a body of 10-stitch repeats, 15.5 cm before the crown, 21 cm deep, fits 52-54 cm.
+    plan = _worked_hat()
+
+    before_crown_mm = sum(
+        part.height_mm for part in plan.sections if part.name in ("brim", "joining", "body")
+    )
+    assert 90 <= plan.counts.body <= 110
+    assert 70 <= plan.counts.brim <= 88
+    assert 135 <= before_crown_mm <= 175
+    assert 190 <= plan.depth_mm <= 230
+    assert plan.crown.closing_stitch_count <= 12
+    assert plan.crown.shape_error <= 0.20
+    assert plan.fits_head.low_mm < 540
+    assert plan.fits_head.high_mm > 520
+
+
+def test_the_worked_hat_is_written_as_a_maker_would():
+    # The same hat: joining round [2 in one, 1 in each of 3] to 100; 2 back post, 8 front post crossed
+    # 4 over 4 every second round; edged with reverse single crochet.
+    plan = _worked_hat()
+
+    joining = next(worked for worked in plan.rounds if worked.section == "joining")
+    crossing = next(worked for worked in plan.rounds if worked.kind == "cross")
+    assert joining.steps == (Repeat(20, (IntoOne(("dc", "dc")), Work("dc", 3))),)
+    assert crossing.steps == (Repeat(10, (Work("bpdc", 2), Cross(4, "fpdtr", "right"))),)
+    assert plan.rounds[-1].steps == (Work("rev_sc", 80),)
+    assert [worked.kind for worked in plan.rounds if worked.section == "body"][:4] == [
+        "cross", "pattern", "cross", "pattern",
+    ]  # fmt: skip
+
+
+def test_lead_in_rounds_come_first_and_a_straight_round_lies_under_the_crown():
+    plan = plan_hat(hat_order(), TABLES)
+
+    body = [worked.kind for worked in plan.rounds if worked.section == "body"]
+    assert plan.layout.lead_in_round_count == len(body) % 4
+    assert body[: plan.layout.lead_in_round_count] == ["pattern"] * plan.layout.lead_in_round_count
+    assert body[-1] == "pattern"
+
+
+def test_a_plain_hat_in_a_spiral_has_no_brim_no_chain_and_no_join():
+    plan = plan_hat(
+        hat_order(
+            fabric="plain-sc",
+            brim=None,
+            stitches_per_10cm=16,
+            rounds_per_10cm=18,
+            manner=RoundManner(is_joined=False),
+        ),
+        TABLES,
+    )
+
+    assert [part.name for part in plan.sections] == ["body", "crown"]
+    assert {worked.start for worked in plan.rounds} == {None}
+    assert {worked.join for worked in plan.rounds} == {None}
+    assert plan.rounds[0].worked_into == "foundation"
+
+
+def test_a_hat_from_the_crown_begins_in_a_ring_and_ends_with_the_brim():
+    plan = plan_hat(hat_order(worked="from_crown"), TABLES)
+
+    assert plan.foundation_stitch_count == 0
+    assert plan.rounds[0].worked_into == "ring"
+    assert [part.name for part in plan.sections] == ["crown", "body", "joining", "brim"]
+    assert {worked.kind for worked in plan.rounds if worked.section == "brim"} == {"rib"}
+
+
+def test_a_basket_weave_keeps_the_faces_of_the_last_body_round_in_the_crown():
+    plan = plan_hat(hat_order(fabric="basket-weave-4x4", stitches_per_10cm=16, rounds_per_10cm=12), TABLES)
+
+    last_body = [worked for worked in plan.rounds if worked.section == "body"][-1]
+    first = last_body.steps[0].steps[0].stitch
+    face = "front" if first.startswith("fp") else "back"
+    assert plan.crown.rounds[0].columns[0].face == face
+
+
+def test_a_headband_has_neither_crown_nor_close():
+    plan = plan_hat(hat_order(size={"style": "headband"}, brim=None), TABLES)
+
+    assert plan.crown is None
+    # A textured band still begins with one plain round, which a post stitch needs.
+    assert [part.name for part in plan.sections] == ["brim", "body"]
+
+
+def test_a_brim_nobody_asked_for_shrinks_before_the_hat_is_refused():
+    deep = plan_hat(hat_order(size={"depth_mm": 210.0}), TABLES)
+    shallow = plan_hat(hat_order(size={"depth_mm": 145.0}), TABLES)
+
+    assert shallow.layout.brim_round_count < deep.layout.brim_round_count
+
+
+def test_a_brim_taller_than_the_hat_is_refused_with_the_depth_that_would_do():
+    tall = BrimOrder(fabric=RIB, height_mm=200.0)
+
+    with pytest.raises(BrimTooTall) as refusal:
+        plan_hat(hat_order(brim=tall), TABLES)
+
+    done = plan_hat(hat_order(brim=tall, size={"depth_mm": 10 * refusal.value.depth_cm + 0.01}), TABLES)
+    assert done.layout.body_round_count >= 4
+
+
+def test_crown_rounds_that_cannot_close_are_refused_with_the_fewest_that_do():
+    with pytest.raises(CrownCannotClose) as refusal:
+        plan_hat(hat_order(crown=CrownWishes(round_count=2)), TABLES)
+
+    fewest = refusal.value.smallest_round_count
+    assert plan_hat(hat_order(crown=CrownWishes(round_count=fewest)), TABLES).crown is not None
+
+
+def test_a_repeat_wider_than_the_hat_is_refused_with_the_widest_that_fits():
+    with pytest.raises(RepeatWiderThanHat) as refusal:
+        plan_hat(hat_order(head_mm=300, stitches_per_10cm=1.5, rounds_per_10cm=2), TABLES)
+
+    assert refusal.value.largest_stitch_multiple < 6
+
+
+def test_a_spiral_in_tall_or_textured_stitches_is_refused():
+    with pytest.raises(SpiralNeedsPlainFabric):
+        hat_order(manner=RoundManner(is_joined=False))
+
+
+def test_a_hat_with_more_stitches_than_any_hat_is_refused():
+    with pytest.raises(HatOutOfBounds):
+        plan_hat(hat_order(fabric="plain-sc", brim=None, stitches_per_10cm=110, rounds_per_10cm=140), TABLES)
+
+
+def test_alternatives_are_other_counts_with_their_fit_and_yarn():
+    plan = _worked_hat()
+
+    counts = [each.fit.count.stitch_count for each in plan.alternatives]
+    assert len(counts) >= 2
+    assert plan.counts.body not in counts
+    assert all(
+        each.fit.count.fit_probability <= plan.counts.chosen.count.fit_probability
+        for each in plan.alternatives
+    )
+    assert all(each.yarn_difference_m is not None for each in plan.alternatives)
