@@ -153,7 +153,8 @@ def shaping_steps(
     unit: list[Step] = [Work(stitch, runs[0])]
     for run in runs[1:]:
         unit += [change, Work(stitch, run)]
-    return canonical(repeated(times, canonical(unit)))
+    one = canonical(unit)
+    return one if times == 1 else canonical(repeated(times, one))
 
 
 def refuse_out_of_reach(*, from_stitch_count: int, to_stitch_count: int) -> None:
