@@ -63,3 +63,7 @@ lock: ## Resolve the dependencies anew (needs uv)
 	  pyproject.toml -o docker/requirements.lock
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
 	  --extra dev pyproject.toml -o docker/requirements-dev.lock
+
+.PHONY: image
+image: ## Build the image and run it (needs root where there is no Docker engine)
+	sh docker/image.sh
