@@ -221,6 +221,8 @@ _MEMBER_SHAPES: Json = {
     "stitches": {"type": "array", "items": {"type": "string"}},
     "missing": {"type": "array", "items": {"type": "string"}},
     "depth_cm": {"type": "number"},
+    "inner_cm": {"type": "number"},
+    "head_cm": {"type": "number"},
     "low_cm": {"type": "number"},
     "high_cm": {"type": "number"},
 }

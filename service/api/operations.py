@@ -31,6 +31,7 @@ HAT_PROBLEMS = (
     *CROWN_PROBLEMS,
     "brim-too-tall",
     "hat-out-of-bounds",
+    "no-room-for-head",
     "spiral-needs-plain-fabric",
     "yarn-underdetermined",
 )

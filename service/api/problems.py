@@ -107,6 +107,12 @@ PROBLEM_TYPES = _types(
         {"stitches": "The stitches a spiral can be worked in."},
     ),
     ProblemType(
+        "no-room-for-head",
+        422,
+        "The hat is too tight to be pulled on",
+        {"inner_cm": "What it would measure inside, in cm.", "head_cm": "The head, in cm."},
+    ),
+    ProblemType(
         "yarn-underdetermined",
         422,
         "The yarn cannot be reckoned from this",
@@ -159,6 +165,7 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.BrimTooTall: ("brim-too-tall", _members("depth_cm")),
     errors.CrossingOutsideRepeat: ("crossing-outside-repeat", _members("round", "largest_round")),
     errors.SpiralNeedsPlainFabric: ("spiral-needs-plain-fabric", _members("stitches")),
+    errors.NoRoomForHead: ("no-room-for-head", _members("inner_cm", "head_cm")),
     errors.RepeatTooWide: ("fabric-too-complex", _members("work_units", "limit")),
     errors.CrossingUnequal: ("crossing-unequal", _members("width", "over")),
     errors.YarnUnderdetermined: ("yarn-underdetermined", _members("missing")),

@@ -15,6 +15,7 @@
     ├── FabricTooComplex        the exact crown would take too long to search
     ├── WorkBudgetExceeded      the request as a whole would take too long
     ├── HatOutOfBounds          more rounds or stitches than any hat has
+    ├── NoRoomForHead           a hat too tight to be pulled on
     ├── DrawingTooLarge         more symbols than a chart can show
     ├── SpiralNeedsPlainFabric  a spiral in a fabric whose rounds have to be joined
     ├── StateContradictsPlan    the work on the hook is not this plan's
@@ -33,6 +34,7 @@ __all__ = [
     "FabricTooComplex",
     "FitBandEmpty",
     "HatOutOfBounds",
+    "NoRoomForHead",
     "PatternMathError",
     "RepeatTooWide",
     "RepeatWiderThanHat",
@@ -210,6 +212,19 @@ class HatOutOfBounds(PatternMathError):
         super().__init__(
             f"This hat would have {self.count} {what}; the service plans at most {limit}. "
             "Check the gauge and the head."
+        )
+
+
+class NoRoomForHead(PatternMathError):
+    """Ease and thickness leave so little room inside that no crochet stretches over the head."""
+
+    def __init__(self, *, inner_cm: float, head_cm: float) -> None:
+        self.inner_cm = round(inner_cm, 2)
+        self.head_cm = round(head_cm, 2)
+        super().__init__(
+            f"Inside, this hat measures {self.inner_cm:.2f} cm, "
+            f"too little for a head of {self.head_cm:.2f} cm. "
+            f"Leave at least {self.head_cm / 2:.2f} cm: more ease, or a thinner fabric."
         )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from service.domain.depths import ChosenDepth, Cover, choose_depth
-from service.domain.errors import ChooseOne, HatOutOfBounds
+from service.domain.errors import ChooseOne, NoRoomForHead
 from service.domain.fabrics import Fabric
 from service.domain.fit import FitTarget, HeadRange, fitted_heads, head_target, thickness_allowance_mm
 from service.domain.hat_sizes import HatSize, hat_size
@@ -170,7 +170,7 @@ def finish_size(order: SizeOrder, tables: ReferenceTables) -> FinishedSize:
 
     Raises
     ------
-    HatOutOfBounds
+    NoRoomForHead
         If ease and thickness leave less room inside than half the head.
 
     Examples
@@ -250,11 +250,7 @@ def _band(order: SizeOrder, tables: ReferenceTables) -> _Band:
 
 def _refuse_no_room(head: Head, band: _Band) -> None:
     if band.grip < TIGHTEST_GRIP:
-        raise HatOutOfBounds(
-            what="millimetres less inside than around the head",
-            count=round(head.circumference_mm - band.inner_mm),
-            limit=round(-TIGHTEST_GRIP * head.circumference_mm),
-        )
+        raise NoRoomForHead(inner_cm=band.inner_mm / 10, head_cm=head.circumference_mm / 10)
 
 
 def _target(head: Head, band: _Band, tables: ReferenceTables) -> FitTarget:

@@ -29,6 +29,7 @@ __all__ = [
     "write_closing",
     "write_foundation",
     "write_instruction",
+    "write_numbered",
     "write_round",
     "write_rounds",
     "write_section_heading",
@@ -76,6 +77,20 @@ def write_rounds(round_: Round, *, last_number: int, terms: Terms) -> str:
     heading = round_heading(first_number=round_.number, last_number=last_number, terms=terms)
     count = terms.say("count", count=round_.stitch_count)
     return f"{heading}{write_instruction(round_, terms=terms)} {count}"
+
+
+def write_numbered(round_: Round, instruction: str, *, terms: Terms) -> str:
+    """Return a round from its instruction, which equal rounds share.
+
+    Examples
+    --------
+    >>> from service.notation.terms import US
+    >>> plain = Round(4, "body", "plain", "previous_round", 60, 60, None, (Work("sc", 60),), None, 5.0)
+    >>> write_numbered(plain, write_instruction(plain, terms=US), terms=US)
+    'Rnd 4: Sc in each st around. (60)'
+    """
+    heading = round_heading(first_number=round_.number, last_number=round_.number, terms=terms)
+    return f"{heading}{instruction} {terms.say('count', count=round_.stitch_count)}"
 
 
 def write_instruction(round_: Round, *, terms: Terms) -> str:

@@ -126,11 +126,6 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "In joined rounds of single crochet the join leans about half a stitch each round, and decreases "
             "that stand in line lean with it. Put the join at the back, and count rather than follow it.",
         ),
-        "left_handed": _Entry(
-            "info",
-            "Left-handed makers work these same words: the rounds run the other way by themselves, "
-            "and every cable leans to the other side.",
-        ),
         "sizes_share_counts": _Entry(
             "caution",
             "Some sizes come out with the same stitch counts, since a whole repeat is wider than the step "
@@ -164,7 +159,7 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         "one_dye_lot": _Entry("info", "Buy all balls of one dye lot; another lot may differ in colour."),
         "crossing_pulls_in": _Entry(
             "caution",
-            "Crossing {over} over {over} reaches further than even the tallest of its stitches ({stitch}) does: "
+            "Crossing {over} over {over} reaches further than even the tallest of its stitches ({stitch}): "
             "the cable pulls in. Work those stitches loosely, or cross fewer.",
         ),
     }

@@ -44,11 +44,15 @@ class Material:
 def plan_abbreviations(plan: HatPlan, terms_id: TermsId) -> tuple[Abbreviation, ...]:
     """Return every abbreviation of the written rounds, in the order of the alphabet."""
     terms = TERMS[terms_id]
-    found = {
-        terms.abbreviation(code): terms.name(code) for worked in plan.rounds for code in _codes(worked.steps)
-    }
-    found |= dict(_round_words(plan, terms))
+    rounds = _unlike_rounds(plan)
+    found = {terms.abbreviation(code): terms.name(code) for worked in rounds for code in _codes(worked.steps)}
+    found |= dict(_round_words(rounds, terms))
     return tuple(Abbreviation(name, found[name]) for name in sorted(found, key=str.lower))
+
+
+def _unlike_rounds(plan: HatPlan) -> list[Round]:
+    """Return one of each run of equal rounds: they share their steps as one value."""
+    return list({(id(worked.steps), worked.start): worked for worked in plan.rounds}.values())
 
 
 def _codes(steps: tuple[Step, ...]) -> Iterator[str]:
@@ -70,18 +74,18 @@ def _codes(steps: tuple[Step, ...]) -> Iterator[str]:
                 pass
 
 
-def _round_words(plan: HatPlan, terms: Terms) -> Iterator[tuple[str, str]]:
+def _round_words(rounds: list[Round], terms: Terms) -> Iterator[tuple[str, str]]:
     """Yield the abbreviations that stand in rounds beside stitches."""
     yield "rnd(s)", "round(s)"
     yield "st(s)", "stitch(es)"
-    if any(worked.start is not None or worked.worked_into == "foundation" for worked in plan.rounds):
+    if any(worked.start is not None or worked.worked_into == "foundation" for worked in rounds):
         yield terms.abbreviation("ch"), terms.name("ch")
-    if any(worked.join is not None for worked in plan.rounds):
+    if any(worked.join is not None for worked in rounds):
         yield terms.abbreviation("sl_st"), terms.name("sl_st")
-    if any(_skips(worked) for worked in plan.rounds):
+    if any(_skips(worked) for worked in rounds):
         skip = "sk" if terms.terms_id == "us" else "miss"
         yield skip, "skip" if terms.terms_id == "us" else "pass over without working"
-    if any(len(set(legs)) > 1 for worked in plan.rounds for legs in _togethers(worked.steps)):
+    if any(len(set(legs)) > 1 for worked in rounds for legs in _togethers(worked.steps)):
         yield "tog", "together"
 
 

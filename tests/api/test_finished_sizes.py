@@ -124,7 +124,7 @@ def test_two_answers_to_one_question_are_refused(
 def test_a_hat_without_room_for_the_head_is_refused(client: FlaskClient) -> None:
     problem = _problem(client, head={"circumference_cm": 40}, ease_cm=-30)
 
-    assert problem["type"] == "/problems/hat-out-of-bounds"
+    assert problem["type"] == "/problems/no-room-for-head"
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.domain.depths import Cover, crown_to_ear_mm, ear_offset_mm, fabric_depth_mm
-from service.domain.errors import ChooseOne, HatOutOfBounds
+from service.domain.errors import ChooseOne, NoRoomForHead
 from service.domain.heads import head_at_age, head_of_size, measured_head
 from service.domain.sizing import FinishedSize, Fit, SizeOrder, Style, finish_size
 from service.reference.load import load_reference_tables
@@ -195,10 +195,10 @@ def test_a_cover_and_a_depth_exclude_each_other() -> None:
 
 @pytest.mark.parametrize(("ease_mm", "thickness_mm"), [(-199, 3), (-300, 3), (-60, 40)])
 def test_a_hat_that_leaves_no_room_is_refused(ease_mm: float, thickness_mm: float) -> None:
-    with pytest.raises(HatOutOfBounds) as refusal:
+    with pytest.raises(NoRoomForHead) as refusal:
         sized(200, ease_mm=ease_mm, thickness_mm=thickness_mm)
 
-    assert refusal.value.limit == 100
+    assert refusal.value.inner_cm < refusal.value.head_cm / 2
 
 
 def test_a_thickness_that_nobody_measured_is_assumed() -> None:

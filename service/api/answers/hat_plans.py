@@ -1,5 +1,6 @@
 """A whole hat as JSON."""
 
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -11,10 +12,10 @@ from service.api.orders_hats import hat_order_of
 from service.domain.crown_orders import CrownSchedule
 from service.domain.hats import Alternative, HatPlan, plan_hat
 from service.domain.rounding import printed
-from service.domain.rounds import Round
+from service.domain.rounds import Round, Start
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TERMS, Terms, TermsId
-from service.notation.writer import write_foundation, write_round
+from service.notation.writer import write_foundation, write_instruction, write_numbered
 from service.patterns.plan_words import (
     alternative_reason,
     plan_abbreviations,
@@ -119,9 +120,10 @@ def _cumulative_yarn_m(plan: HatPlan) -> list[float | None]:
 def _rounds_to_json(plan: HatPlan, terms: Terms) -> list[Json]:
     """Return the rounds; printed yarn by round adds up to the printed sum."""
     cumulative = _cumulative_yarn_m(plan)
+    known: dict[tuple[int, Start | None], _Words] = {}
     return [
         {
-            **_round_to_json(worked, terms),
+            **_round_to_json(worked, terms, known),
             "yarn_m": None if after is None or before is None else printed(after - before, 1),
             "cumulative_yarn_m": after,
         }
@@ -129,8 +131,21 @@ def _rounds_to_json(plan: HatPlan, terms: Terms) -> list[Json]:
     ]
 
 
-def _round_to_json(worked: Round, terms: Terms) -> Json:
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """The steps of a round as JSON and as an instruction; equal rounds share one."""
+
+    steps: list[Json]
+    instruction: str
+
+
+def _round_to_json(worked: Round, terms: Terms, known: dict[tuple[int, Start | None], _Words]) -> Json:
     start = worked.start
+    # Equal rounds share their steps as one value, which lives as long as the plan does.
+    key = (id(worked.steps), start)
+    if key not in known:
+        known[key] = _Words(steps_to_json(worked.steps), write_instruction(worked, terms=terms))
+    words = known[key]
     return {
         "round": worked.number,
         "section": worked.section,
@@ -141,9 +156,9 @@ def _round_to_json(worked: Round, terms: Terms) -> Json:
         "start": None
         if start is None
         else {"chain_count": start.chain_count, "counts_as_stitch": start.counts_as_stitch},
-        "steps": steps_to_json(worked.steps),
+        "steps": words.steps,
         "join": worked.join,
-        "text": write_round(worked, terms=terms),
+        "text": write_numbered(worked, words.instruction, terms=terms),
         "height_cm": _cm(worked.height_mm),
     }
 

@@ -17,7 +17,7 @@ finished_sizes = Resource("finished-sizes", "Sizing")
     "/v1/finished-sizes",
     request=FinishedSizeRequest,
     answer=FinishedSizeAnswer,
-    problems=("choose-one", "hat-out-of-bounds"),
+    problems=("choose-one", "no-room-for-head"),
 )
 def finish_size() -> Response:
     """Size a hat for a head.
