@@ -109,6 +109,7 @@ def _english(*, skip: str, skipped: str, slip: str) -> Mapping[str, str]:
         {
             "round": "Rnd {number}: ",
             "rounds": "Rnds {first}–{last}: ",
+            "rounds_again": "Rep Rnds {first}–{last}.",
             "count": "({count})",
             "foundation": f"Ch {{count}}, join with {slip} in first ch to form a ring.",
             "magic_ring": "Make a magic ring.",

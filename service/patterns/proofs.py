@@ -1,0 +1,176 @@
+"""The proof of a plan: its written rounds, read back, are its steps again, in US and in UK terms."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from service.domain.hats import HatPlan
+from service.domain.rounds import Round
+from service.domain.steps import flat
+from service.notation.declared_counts import declared_in
+from service.notation.faults import Fault
+from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.reader import read_line
+from service.notation.realizing import realize
+from service.notation.terms import TERMS, Terms, TermsId
+from service.notation.tree import Line
+from service.notation.writer import write_closing, write_foundation, write_round
+
+__all__ = ["CHECKER_VERSION", "PlanUnproved", "Proof", "prove"]
+
+#: The rules by which written rounds are read and counted; a change of any of them is a new version.
+CHECKER_VERSION = "2026.1"
+
+
+class PlanUnproved(AssertionError):
+    """A plan whose written text does not say what its steps say: a defect of the service, never sent out."""
+
+    def __init__(self, *, terms_id: TermsId, text: str, reason: str) -> None:
+        self.terms_id = terms_id
+        self.text = text
+        self.reason = reason
+        super().__init__(f"In {terms_id} terms the pattern cannot be proved at {text!r}: {reason}.")
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """That the written pattern agrees with the plan; there is no other verdict."""
+
+    verdict: Literal["agrees"]
+    terms: tuple[TermsId, ...]
+    round_count: int
+    checker_version: str
+
+
+def prove(plan: HatPlan) -> Proof:
+    """Return the proof of a plan: every written round, read back in all terms, is the plan's round again.
+
+    Read back from its words, given the stitches before it, a round has the same steps one by one,
+    the same start and join, is worked into the same, and uses up, makes and declares the plan's counts.
+    The foundation and the close must agree as well. Equal lines that find the same are read once.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+
+    Raises
+    ------
+    PlanUnproved
+        If any line does not say what the plan says.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from service.domain.gauge import give_gauge
+    >>> from service.domain.hat_orders import HatOrder, MeasuredGauge
+    >>> from service.domain.hats import plan_hat
+    >>> from service.domain.heads import measured_head
+    >>> from service.domain.sizing import SizeOrder
+    >>> from service.reference.load import load_reference_tables
+    >>> tables = load_reference_tables()
+    >>> plain = tables.fabric_by_id["plain-sc"]
+    >>> given = give_gauge(
+    ...     stitches_per_10cm=16, rounds_per_10cm=18, fabric_id=None,
+    ...     width_error=None, height_error=None, washed=True, tables=tables,
+    ... )
+    >>> order = HatOrder(
+    ...     size=SizeOrder(head=measured_head(570, tables=tables), fabric=plain),
+    ...     gauge=MeasuredGauge(given=given, measured_in=plain), fabric=plain, brim=None,
+    ... )
+    >>> plan = plan_hat(order, tables)
+    >>> prove(plan).terms
+    ('us', 'uk')
+    >>> try:
+    ...     prove(replace(plan, rounds=plan.rounds[1:]))
+    ... except PlanUnproved as defect:
+    ...     print(defect.reason)
+    it is worked into foundation
+    """
+    for terms in TERMS.values():
+        _Reading(plan, terms).prove()
+    return Proof("agrees", tuple(TERMS), len(plan.rounds), CHECKER_VERSION)
+
+
+class _Reading:
+    """The written pattern read line by line in one kind of terms."""
+
+    def __init__(self, plan: HatPlan, terms: Terms) -> None:
+        self._plan = plan
+        self._terms = terms
+        self._found: dict[tuple[str, MadeBefore], Realized] = {}
+
+    def prove(self) -> None:
+        """Read everything from the foundation to the close."""
+        before = self._prove_foundation()
+        for worked in self._plan.rounds:
+            if worked.section == "edging":
+                self._prove_closing(before)
+            before = self._prove_round(worked, before)
+        if self._plan.rounds[-1].section != "edging":
+            self._prove_closing(before)
+
+    def _prove_foundation(self) -> MadeBefore:
+        count = self._plan.foundation_stitch_count
+        text = write_foundation(count, terms=self._terms)
+        unknown = MadeBefore(None, space_count=None, is_foundation=None)
+        made = self._counted(self._read(text), text, unknown)
+        self._demand(made.kind == "foundation" and made.stitch_count == count, text, f"not {count} chains")
+        return made_after(made, unknown)
+
+    def _prove_round(self, worked: Round, before: MadeBefore) -> MadeBefore:
+        text = write_round(worked, terms=self._terms)
+        line = self._read(text)
+        spans = () if line.label is None else line.label.spans
+        self._demand(spans == ((worked.number, worked.number),), text, f"not round {worked.number}")
+        made = self._counted(line, text, before)
+        for is_same, reason in _comparisons(worked, line, made):
+            self._demand(is_same, text, reason)
+        return made_after(made, before)
+
+    def _prove_closing(self, before: MadeBefore) -> None:
+        crown = self._plan.crown
+        if crown is None or not self._plan.order.is_from_brim:
+            return
+        text = write_closing(crown.closing_stitch_count, terms=self._terms)
+        made = self._counted(self._read(text), text, before)
+        self._demand(made.kind == "closing", text, "nothing is drawn shut")
+
+    def _read(self, text: str) -> Line:
+        line = read_line(text, self._terms.terms_id)
+        if isinstance(line, Fault):
+            raise self._unproved(text, line.detail)
+        return line
+
+    def _counted(self, line: Line, text: str, before: MadeBefore) -> Realized:
+        key = (line.text, before)
+        made = self._found.get(key)
+        if made is None:
+            counted = realize(line, before)
+            if isinstance(counted, Fault):
+                raise self._unproved(text, counted.detail)
+            if counted.faults:
+                raise self._unproved(text, counted.faults[0].detail)
+            made = self._found[key] = counted
+        return made
+
+    def _demand(self, is_so: bool, text: str, reason: str) -> None:
+        if not is_so:
+            raise self._unproved(text, reason)
+
+    def _unproved(self, text: str, reason: str) -> PlanUnproved:
+        return PlanUnproved(terms_id=self._terms.terms_id, text=text, reason=reason.rstrip("."))
+
+
+def _comparisons(worked: Round, line: Line, made: Realized) -> Iterator[tuple[bool, str]]:
+    """Yield what has to be the same, and what is wrong where it is not."""
+    yield made.kind == "round", "it works no stitch"
+    yield made.worked_into == worked.worked_into, f"it is worked into {made.worked_into}"
+    yield made.start == worked.start, "it begins otherwise"
+    yield made.join == worked.join, "it ends otherwise"
+    uses = made.consumed_stitch_count
+    yield uses == worked.consumed_stitch_count, f"it uses up {uses} stitches"
+    yield made.stitch_count == worked.stitch_count, f"it makes {made.stitch_count} stitches"
+    yield declared_in(line.pieces, 0) == worked.stitch_count, "it declares another count"
+    same_steps = made.steps == worked.steps or flat(made.steps) == flat(worked.steps)
+    yield same_steps, "its steps are others"
