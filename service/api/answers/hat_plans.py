@@ -22,6 +22,7 @@ from service.patterns.plan_words import (
     plan_finishing,
     plan_materials,
 )
+from service.patterns.proofs import Proof, prove
 
 __all__ = ["hat_plan_to_json"]
 
@@ -56,6 +57,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
             for each in plan_abbreviations(plan, terms_id)
         ],
         "alternatives": [_alternative_to_json(each, plan) for each in plan.alternatives],
+        "proof": _proof_to_json(prove(plan)),
         **report_to_json(
             notices=plan.notices,
             assumptions=plan.assumptions,
@@ -199,4 +201,13 @@ def _alternative_to_json(alternative: Alternative, plan: HatPlan) -> Json:
         "fit_probability": printed(count.fit_probability, 3),
         "yarn_difference_m": None if difference_m is None else printed(difference_m, 1),
         "why": alternative_reason(alternative, plan),
+    }
+
+
+def _proof_to_json(proof: Proof) -> Json:
+    return {
+        "verdict": proof.verdict,
+        "terms": list(proof.terms),
+        "round_count": proof.round_count,
+        "checker_version": proof.checker_version,
     }

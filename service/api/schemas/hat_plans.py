@@ -274,6 +274,15 @@ class Alternative(AnswerSchema):
     why = _text("When to choose it.")
 
 
+class Proof(AnswerSchema):
+    """That the written rounds say what the steps say; a plan that cannot be proved is never sent."""
+
+    verdict = _text("`agrees`: every written round, read back, is the round of the plan, stitch by stitch.")
+    terms = _texts("The terms in which the pattern was written and read back.")
+    round_count = _count("Rounds that were read back in each of the terms.")
+    checker_version = _text("The rules by which they were read and counted.")
+
+
 class HatPlanAnswer(CalculationAnswer):
     """A whole hat, round by round."""
 
@@ -323,4 +332,9 @@ class HatPlanAnswer(CalculationAnswer):
     )
     alternatives = fields.List(
         fields.Nested(Alternative), required=True, metadata={"description": "Other workable counts."}
+    )
+    proof = fields.Nested(
+        Proof,
+        required=True,
+        metadata={"description": "That the written rounds were read back and agree with the steps."},
     )
