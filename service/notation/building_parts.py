@@ -70,8 +70,6 @@ def column_of(parts: Parts) -> int:
     for part in parts:
         if isinstance(part, Token):
             return part.column
-        if isinstance(part, list):
-            return column_of(part)
         if hasattr(part, "column"):
             return cast(int, part.column)
     return 1

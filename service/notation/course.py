@@ -87,7 +87,9 @@ class Course:
         if self.available is not None and before <= self.available < self.used:
             self._note_run_out(unit, before, column)
         if self.spaces is not None and self.used_spaces > self.spaces >= self.used_spaces - unit.used_spaces:
-            self.fault(column, "run_out", f"The round before has only {self.spaces} chain spaces.")
+            self.fault(
+                column, "run_out", f"The chain spaces of the round before run out: it has {self.spaces}."
+            )
 
     def _note_run_out(self, unit: Unit, before: int, column: int) -> None:
         assert self.available is not None

@@ -24,7 +24,7 @@ _SCAN = re.compile(
     r"|(?P<chains>ch(?=\d))"
     r"|(?P<word>[^\W\d_][^\W_]*(?:['’]t)?)"
     r"|(?P<ordinal>[0-9]+(?:st|nd|rd|th)\b)"
-    r"|(?P<decimal>[0-9]+\.[0-9]+)"
+    r"|(?P<decimal>[0-9]+\.[0-9]+|[0-9]*[⅛¼⅜½⅝¾⅞])"
     r"|(?P<number>[0-9]+)"
     r"|(?P<joint>(?<=[^\W\d_])[-‐‑](?=[^\W\d_]))"
     r"|(?P<mark>[\[\](){},;.:=+–—−-])"

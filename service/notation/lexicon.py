@@ -43,7 +43,7 @@ _NUMBERS = "one two three four five six seven eight nine ten eleven twelve"
 _WORDS = {
     "ROUND": "rnd rnds round rounds row rows",
     "NEXT": "next nxt following foll",
-    "EACH": "each every ea",
+    "EACH": "each every ea all",
     "IN": "in into on",
     "AROUND": "around across",
     "OVER": "over",
@@ -118,6 +118,7 @@ _PHRASES = {
     "JUST_MADE": ["just made", "just worked"],
     "IN_ALL": ["in all", "in total", "total"],
     "FASTEN_OFF": ["fasten off", "finish off", "cut yarn", "break yarn"],
+    "FOLD": ["fold brim up by", "turn brim up by"],
     "TO_JOIN": ["to join", "to join rnd", "to join round"],
     "FORM_RING": ["to form ring", "to form circle", "to make ring", "forming ring"],
     "ALT": ["every other"],
@@ -125,6 +126,8 @@ _PHRASES = {
     "MARKER": ["place marker", "place stitch marker", "slip marker", "move marker", "move marker up"],
     "REMARK": [
         "pull tight",
+        "pull tail of magic ring tight",
+        "secure it",
         "pull up tight",
         "pull tightly",
         "weave in ends",

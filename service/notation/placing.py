@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
+from service.domain.steps import Chain, Cross, IntoOne, Skip, Step, Together, Work
 from service.notation.course import Course
 from service.notation.faults import NotUnderstood
 from service.notation.tree import (
@@ -72,13 +72,8 @@ class PlacingCourse(Course):
                 column=column, code="wrong_place", detail="A ring has no stitches to work together or skip."
             )
         for step in unit.steps:
-            match step:
-                case Work() | Chain():
-                    self._join_steps([step])
-                case IntoOne(stitches):
-                    self._join_steps([Work(stitch) for stitch in stitches])
-                case Repeat():
-                    self._join_steps([step])
+            alone = [Work(stitch) for stitch in step.stitches] if isinstance(step, IntoOne) else [step]
+            self._join_steps(alone)
         self.add(unit._replace(steps=(), used=0), column)
 
     def _worked(self, count: int) -> None:
@@ -146,7 +141,7 @@ class PlacingCourse(Course):
             self._add_at(unit.times(count), place, column)
         elif count == 1:
             self._add_at(in_one_place(unit, amount, column), place, column)
-        elif amount == 1:
+        elif amount == 1 or (amount == count and unit.made > 1):
             self._add_at(unit.times(count), place, column)
         else:
             raise ambiguous(place.column)

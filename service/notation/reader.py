@@ -89,7 +89,7 @@ def read_line(text: str, terms_id: TermsId) -> Line | Fault:
     end = _end_of_label(text, terms_id)
     if end == 0:
         return _read(text, terms_id)
-    labelled = _read(text[:end], terms_id)
+    labelled = _read_label(text[:end], terms_id)
     if isinstance(labelled, Fault) or not text[end:].strip():
         return labelled
     body = _read(text[end:], terms_id)
@@ -106,7 +106,7 @@ def read_label(text: str, terms_id: TermsId) -> Label | None:
     >>> read_label("Rnds 4-7: knit it all", "us").round_count
     4
     """
-    labelled = _read(text[: _end_of_label(text, terms_id)], terms_id)
+    labelled = _read_label(text[: _end_of_label(text, terms_id)], terms_id)
     return None if isinstance(labelled, Fault) else labelled.label
 
 
@@ -120,9 +120,19 @@ def _end_of_label(text: str, terms_id: TermsId) -> int:
     return text.index(":") + 1 if is_label else 0
 
 
+@lru_cache(maxsize=2048)
+def _read_label(text: str, terms_id: TermsId) -> Line | Fault:
+    """Return the tree of a label; there are few, so they are kept apart from what follows them."""
+    return _parse(text, terms_id)
+
+
 @lru_cache(maxsize=4096)
 def _read(text: str, terms_id: TermsId) -> Line | Fault:
     """Return the tree of a piece of text; equal pieces are read once, since both are values."""
+    return _parse(text, terms_id)
+
+
+def _parse(text: str, terms_id: TermsId) -> Line | Fault:
     try:
         tokens = tokens_of(text, lexicon_for(terms_id))
         line: Line = grammar().parse(tokens)  # type: ignore[assignment]

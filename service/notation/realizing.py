@@ -163,7 +163,7 @@ def _worked(pieces: Sequence[Piece], before: MadeBefore, size: int, change: Chan
     standing_by = _counted(pieces, before, start, Counts(None), size, change)
     if counting.stitch_count == standing_by.stitch_count and counting.faults == standing_by.faults:
         return standing_by
-    fitting = [each for each in (counting, standing_by) if _fits(each, pieces, size)]
+    fitting = [each for each in (counting, standing_by) if _fits(each, pieces, size, change)]
     if len(fitting) == 1:
         return fitting[0]
     raise NotUnderstood(
@@ -176,9 +176,9 @@ def _worked(pieces: Sequence[Piece], before: MadeBefore, size: int, change: Chan
     )
 
 
-def _fits(reading: Realized, pieces: Sequence[Piece], size: int) -> bool:
+def _fits(reading: Realized, pieces: Sequence[Piece], size: int, change: Change | None) -> bool:
     """Return whether a reading of the starting chain agrees with all that the line declares."""
-    declared = declared_in(pieces, size)
+    declared = declared_in(pieces, size, change)
     return not reading.faults and (declared is None or declared == reading.stitch_count)
 
 
@@ -278,13 +278,10 @@ def _end_round(course: PieceCourse, pieces: Sequence[Piece], worked_into: Worked
 
 def _last_counted(pieces: Sequence[Piece], course: PieceCourse) -> tuple[int, int]:
     """Return where the last counted piece stands, and how often it is done if it is a repeat."""
-    last = [piece for piece in pieces if isinstance(piece, COUNTED)][-1:]
-    match last:
-        case [Times(_, times, extra, column)]:
-            return column, course.number(times) + extra
-        case [piece]:
-            return piece.column, 0
-    return 1, 0
+    last = [piece for piece in pieces if isinstance(piece, COUNTED)][-1]
+    if isinstance(last, Times):
+        return last.column, course.number(last.times) + last.extra
+    return last.column, 0
 
 
 def _stands_in_first_stitch(step: Step) -> bool:

@@ -168,12 +168,12 @@ def _declared_values(trials: _Trials, number: _Written) -> list[int]:
     if counted is None or counted.faults:
         return []
     pieces = trials.line.pieces
-    for tally in (tally for piece in pieces if isinstance(piece, Count) for tally in piece.tallies):
-        if number.column in tally.number.columns:
-            made = counted.space_count if tally.is_spaces else counted.stitch_count
-            declared = declared_in(pieces, size, spaces=tally.is_spaces) or 0
-            return _if_changed(number, number.value + made - declared)
-    return []
+    tallies = [tally for piece in pieces if isinstance(piece, Count) for tally in piece.tallies]
+    spaces = any(tally.is_spaces for tally in tallies if number.column in tally.number.columns)
+    made = counted.space_count if spaces else counted.stitch_count
+    declared = declared_in(pieces, size, spaces=spaces)
+    assert declared is not None
+    return _if_changed(number, number.value + made - declared)
 
 
 def _proportional_values(trials: _Trials, number: _Written) -> list[int]:

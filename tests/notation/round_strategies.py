@@ -1,5 +1,7 @@
 """Random rounds that can be worked: every kind of step, in every place, begun in every way."""
 
+from functools import cache
+
 from hypothesis import strategies as st
 
 from service.domain.rounds import Round, Start
@@ -17,21 +19,26 @@ from service.domain.steps import (
     made_by,
 )
 
+_PLACES: tuple[WorkedInto, ...] = ("ring", "foundation", "previous_round", "foundation_edge")
+
 __all__ = ["rounds", "steps_of_a_round"]
 
 _BASES = ("sc", "hdc", "dc", "tr", "dtr")
 _CODES = tuple(manner + base for manner in ("", "fp", "bp", "fl", "bl") for base in _BASES)
 
 
+@cache
 def _codes() -> st.SearchStrategy[str]:
     return st.sampled_from(_CODES)
 
 
+@cache
 def _legs(least: int, most: int) -> st.SearchStrategy[tuple[str, ...]]:
     equal = st.tuples(_codes(), st.integers(least, most)).map(lambda each: (each[0],) * each[1])
     return equal | st.lists(_codes(), min_size=least, max_size=most).map(tuple)
 
 
+@cache
 def _using_steps() -> st.SearchStrategy[Step]:
     return st.one_of(
         st.builds(Work, _codes() | st.sampled_from(("sl_st", "rev_sc")), st.integers(1, 40)),
@@ -42,10 +49,12 @@ def _using_steps() -> st.SearchStrategy[Step]:
     )
 
 
+@cache
 def _chains() -> st.SearchStrategy[Step]:
     return st.integers(1, 6).flatmap(lambda count: st.builds(Chain, st.just(count), st.integers(0, count)))
 
 
+@cache
 def _sequences(most: int, depth: int) -> st.SearchStrategy[tuple[Step, ...]]:
     """Return steps, at least one of which uses up a stitch."""
     others: st.SearchStrategy[Step] = _using_steps() | _chains()
@@ -56,6 +65,7 @@ def _sequences(most: int, depth: int) -> st.SearchStrategy[tuple[Step, ...]]:
     )
 
 
+@cache
 def steps_of_a_round() -> st.SearchStrategy[tuple[Step, ...]]:
     """Return the steps of a round that is worked into stitches."""
     once = _sequences(3, 2)
@@ -67,6 +77,7 @@ def steps_of_a_round() -> st.SearchStrategy[tuple[Step, ...]]:
     )
 
 
+@cache
 def _ring_steps() -> st.SearchStrategy[tuple[Step, ...]]:
     work = st.builds(Work, _codes(), st.integers(1, 20))
     groups = st.builds(
@@ -77,14 +88,15 @@ def _ring_steps() -> st.SearchStrategy[tuple[Step, ...]]:
     )
 
 
+@cache
 def _starts() -> st.SearchStrategy[Start | None]:
     return st.none() | st.builds(Start, st.integers(1, 5), st.booleans())
 
 
 @st.composite
-def rounds(draw: st.DrawFn) -> Round:
-    """Return a round with all that its text says of it."""
-    into: WorkedInto = draw(st.sampled_from(("ring", "foundation", "previous_round", "foundation_edge")))
+def rounds(draw: st.DrawFn, *places: WorkedInto) -> Round:
+    """Return a round with all that its text says of it, worked into any place or one of these."""
+    into: WorkedInto = draw(st.sampled_from(places or _PLACES))
     steps = draw(_ring_steps() if into == "ring" else steps_of_a_round())
     start = draw(_starts())
     counting = int(start is not None and start.counts_as_stitch)

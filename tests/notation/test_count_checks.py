@@ -1,5 +1,6 @@
 """Whole texts: how counting goes on, what verdict the whole has, and how fast it is."""
 
+import sys
 import time
 
 import pytest
@@ -155,7 +156,7 @@ def test_a_whole_hat_is_read_back_in_a_few_milliseconds(terms) -> None:  # type:
 
     assert check.verdict == "agrees"
     assert len(check.rounds) == 47
-    assert time.process_time() - begin < 0.025
+    assert time.process_time() - begin < (0.025 if sys.gettrace() is None else 0.25)
 
 
 def test_equal_rounds_are_read_once() -> None:
