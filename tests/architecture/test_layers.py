@@ -51,7 +51,7 @@ def _public_functions(path: Path) -> list[ast.FunctionDef]:
         for inner in ast.walk(node)
         if inner is not node
     }
-    return [function for function in _functions(path) if function not in hidden]
+    return [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef) and node not in hidden]
 
 
 def _length(function: ast.FunctionDef) -> int:
