@@ -9,7 +9,8 @@ import re
 from typing import NamedTuple
 
 from service.notation.faults import NotUnderstood
-from service.notation.lexicon import ARTICLES, PARTICLE, Lexicon, Word, read_stitch_word
+from service.notation.lexicon import ARTICLES, PARTICLE, Lexicon, Word, lexicon_for, read_stitch_word
+from service.notation.terms import TERMS
 
 __all__ = ["DEEPEST_GROUP", "Token", "tokens_of"]
 
@@ -162,12 +163,12 @@ def _longest_phrase(tokens: list[Token], index: int, lexicon: Lexicon) -> tuple[
 def _stitch(token: Token, lexicon: Lexicon) -> Word:
     code = read_stitch_word(lexicon, token.value)
     if code is None:
-        raise _unknown(token.value, token.column, lexicon)
+        raise _unknown(token.value, token.column)
     return Word("STITCH", code)
 
 
-def _unknown(text: str, column: int, lexicon: Lexicon | None = None) -> NotUnderstood:
-    if lexicon is not None and any(foreign in text for foreign in lexicon.foreign):
+def _unknown(text: str, column: int) -> NotUnderstood:
+    if any(read_stitch_word(lexicon_for(terms_id), text) for terms_id in TERMS):
         return NotUnderstood(
             column=column,
             code="wrong_terms",

@@ -215,7 +215,6 @@ class Lexicon:
     phrases: Mapping[str, tuple[tuple[tuple[str, ...], Word], ...]]
     stitch_word: re.Pattern[str]
     bases: Mapping[str, str]
-    foreign: frozenset[str]
 
 
 @cache
@@ -234,13 +233,11 @@ def lexicon_for(terms_id: TermsId) -> Lexicon:
     pattern = re.compile(
         rf"(?P<manner>fp|bp|flo|blo|fl|bl)?(?P<base>{longest_first})(?P<legs>[2-8]tog)?(?P<loop>flo|blo)?"
     )
-    foreign = {name.abbreviation for other in TERMS.values() for name in other.bases.values()} - bases.keys()
     return Lexicon(
         words=MappingProxyType({text: word for text, word in entries.items() if " " not in text}),
         phrases=_phrases_by_first_word(entries),
         stitch_word=pattern,
         bases=MappingProxyType(bases),
-        foreign=frozenset(foreign - entries.keys()),
     )
 
 

@@ -218,6 +218,8 @@ def test_what_names_no_stitches_is_said_to_be_uncountable(text: str) -> None:
 def test_single_crochet_cannot_occur_in_uk_terms() -> None:
     assert _fault("sc in each st around", 8, "uk").code == "wrong_terms"
     assert _fault("htr in each st around", 8, "us").code == "wrong_terms"
+    assert _fault("FPhdc2tog, schedule", 8, "uk").code == "wrong_terms"
+    assert _fault("schedule", 8, "uk").code == "unknown_word"
 
 
 @pytest.mark.parametrize(
