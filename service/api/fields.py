@@ -17,6 +17,7 @@ __all__ = [
     "Counts",
     "Enumeration",
     "FreeText",
+    "LinesOfText",
     "Strict",
     "StrictBoolean",
     "StrictInteger",
@@ -155,22 +156,25 @@ class StrictString(Strict):
 
 #: Control characters, line and paragraph separators, and marks that turn the direction of writing.
 FORBIDDEN_IN_TEXT = "\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069"
-_FREE_TEXT = re.compile(f"[^{FORBIDDEN_IN_TEXT}]+")
+#: As in free text, but tabs and the ends of lines may stand.
+FORBIDDEN_IN_LINES = "\u0000-\u0008\u000b\u000c\u000e-" + FORBIDDEN_IN_TEXT.removeprefix("\u0000-")
 
 
 class FreeText(Strict):
     """Words of a person: 1 to 120 characters of any script, no control characters or newlines."""
 
     max_length = 120
+    forbidden = FORBIDDEN_IN_TEXT
+    left_out = "control characters and newlines"
 
     def described(self, converter: Any) -> Json:
         """Return the field as JSON Schema."""
-        forbidden = "".join(mark if mark == "-" else f"\\u{ord(mark):04x}" for mark in FORBIDDEN_IN_TEXT)
+        marks = "".join(mark if mark == "-" else f"\\u{ord(mark):04x}" for mark in self.forbidden)
         return {
             "type": "string",
             "minLength": 1,
             "maxLength": self.max_length,
-            "pattern": f"^[^{forbidden}]*$",
+            "pattern": f"^[^{marks}]*$",
         }
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> str:
@@ -178,9 +182,17 @@ class FreeText(Strict):
             raise ValidationError("wrong_type: Give a string.")
         if not 1 <= len(value) <= self.max_length:
             raise ValidationError(f"bad_form: Give 1 to {self.max_length} characters.")
-        if not _FREE_TEXT.fullmatch(value):
-            raise ValidationError("bad_form: Leave out control characters and newlines.")
+        if re.search(f"[{self.forbidden}]", value):
+            raise ValidationError(f"bad_form: Leave out {self.left_out}.")
         return value
+
+
+class LinesOfText(FreeText):
+    """Text of many lines, up to 64 KB: tabs and newlines may stand, other control characters not."""
+
+    max_length = 65536
+    forbidden = FORBIDDEN_IN_LINES
+    left_out = "control characters other than tabs and newlines"
 
 
 class Enumeration(Strict):

@@ -133,6 +133,12 @@ PROBLEM_TYPES = _types(
         "No hat has that many rounds or stitches",
         {"count": "What the hat would have.", "limit": "The most that is planned."},
     ),
+    ProblemType(
+        "text-too-long",
+        422,
+        "The text is longer than is read at once",
+        {"byte_count": "The bytes that were sent, in UTF-8.", "limit_bytes": "The most that are read."},
+    ),
     ProblemType("rate-limited", 429, "Too many requests"),
     ProblemType("internal-error", 500, "The service failed"),
     ProblemType("not-ready", 503, "The service is not ready"),
@@ -171,6 +177,7 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.YarnUnderdetermined: ("yarn-underdetermined", _members("missing")),
     errors.FabricTooComplex: ("fabric-too-complex", _members("work_units", "limit")),
     errors.WorkBudgetExceeded: ("work-budget-exceeded", _members("work_units", "limit")),
+    errors.TextTooLong: ("text-too-long", _members("byte_count", "limit_bytes")),
     errors.HatOutOfBounds: ("hat-out-of-bounds", _members("count", "limit")),
 }
 

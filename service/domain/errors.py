@@ -19,6 +19,7 @@
     ├── DrawingTooLarge         more symbols than a chart can show
     ├── SpiralNeedsPlainFabric  a spiral in a fabric whose rounds have to be joined
     ├── StateContradictsPlan    the work on the hook is not this plan's
+    ├── TextTooLong             more written text than is read at once
     └── YarnUnderdetermined     nothing to reckon yarn from
 """
 
@@ -41,6 +42,7 @@ __all__ = [
     "ShapingOutOfReach",
     "SpiralNeedsPlainFabric",
     "StateContradictsPlan",
+    "TextTooLong",
     "WorkBudgetExceeded",
     "YarnUnderdetermined",
 ]
@@ -199,6 +201,18 @@ class WorkBudgetExceeded(PatternMathError):
         self.limit = limit
         super().__init__(
             f"This request takes {work_units} work units; the limit is {limit}. Ask for less at once."
+        )
+
+
+class TextTooLong(PatternMathError):
+    """A written text holds more bytes than are read at once."""
+
+    def __init__(self, *, byte_count: int, limit_bytes: int) -> None:
+        self.byte_count = min(byte_count, LARGEST_TOLD)
+        self.limit_bytes = limit_bytes
+        super().__init__(
+            f"The text has {self.byte_count} bytes in UTF-8; at most {limit_bytes} are read at once. "
+            "Send it in parts, each with the count it starts from."
         )
 
 

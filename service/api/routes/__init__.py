@@ -1,6 +1,7 @@
 """Every resource of the interface, and the headings they stand under in the document."""
 
 from service.api.operations import Resource
+from service.api.routes.count_checks import count_checks
 from service.api.routes.crown_reviews import crown_reviews
 from service.api.routes.crown_schedules import crown_schedules
 from service.api.routes.finished_sizes import finished_sizes
@@ -23,6 +24,7 @@ RESOURCES: tuple[Resource, ...] = (
     crown_reviews,
     yarn_estimates,
     hat_plans,
+    count_checks,
 )
 
 TAGS = {
@@ -31,4 +33,5 @@ TAGS = {
     "Shaping": "Single rounds and crowns.",
     "Yarn": "How much to buy.",
     "Plans": "Whole hats.",
+    "Patterns": "Written patterns: counted, and made to be printed.",
 }
