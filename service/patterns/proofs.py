@@ -1,6 +1,6 @@
 """The proof of a plan: its written rounds, read back, are its steps again, in US and in UK terms."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,7 +14,8 @@ from service.notation.reader import read_line
 from service.notation.realizing import realize
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.tree import Line
-from service.notation.writer import write_closing, write_foundation, write_round
+from service.notation.writer import write_closing, write_foundation
+from service.patterns.round_texts import round_texts
 
 __all__ = ["CHECKER_VERSION", "PlanUnproved", "Proof", "prove"]
 
@@ -34,12 +35,16 @@ class PlanUnproved(AssertionError):
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """That the written pattern agrees with the plan; there is no other verdict."""
+    """That the written pattern agrees with the plan; there is no other verdict.
+
+    ``texts`` are the written rounds that were read back, in each of the terms.
+    """
 
     verdict: Literal["agrees"]
     terms: tuple[TermsId, ...]
     round_count: int
     checker_version: str
+    texts: Mapping[TermsId, tuple[str, ...]]
 
 
 def prove(plan: HatPlan) -> Proof:
@@ -87,26 +92,28 @@ def prove(plan: HatPlan) -> Proof:
     ...     print(defect.reason)
     it is worked into foundation
     """
+    texts = {terms.terms_id: round_texts(plan, terms) for terms in TERMS.values()}
     for terms in TERMS.values():
-        _Reading(plan, terms).prove()
-    return Proof("agrees", tuple(TERMS), len(plan.rounds), CHECKER_VERSION)
+        _Reading(plan, terms, texts[terms.terms_id]).prove()
+    return Proof("agrees", tuple(TERMS), len(plan.rounds), CHECKER_VERSION, texts)
 
 
 class _Reading:
     """The written pattern read line by line in one kind of terms."""
 
-    def __init__(self, plan: HatPlan, terms: Terms) -> None:
+    def __init__(self, plan: HatPlan, terms: Terms, texts: tuple[str, ...]) -> None:
         self._plan = plan
+        self._texts = texts
         self._terms = terms
         self._found: dict[tuple[str, MadeBefore], Realized] = {}
 
     def prove(self) -> None:
         """Read everything from the foundation to the close."""
         before = self._prove_foundation()
-        for worked in self._plan.rounds:
+        for worked, text in zip(self._plan.rounds, self._texts, strict=True):
             if worked.section == "edging":
                 self._prove_closing(before)
-            before = self._prove_round(worked, before)
+            before = self._prove_round(worked, text, before)
         if self._plan.rounds[-1].section != "edging":
             self._prove_closing(before)
 
@@ -118,8 +125,7 @@ class _Reading:
         self._demand(made.kind == "foundation" and made.stitch_count == count, text, f"not {count} chains")
         return made_after(made, unknown)
 
-    def _prove_round(self, worked: Round, before: MadeBefore) -> MadeBefore:
-        text = write_round(worked, terms=self._terms)
+    def _prove_round(self, worked: Round, text: str, before: MadeBefore) -> MadeBefore:
         line = self._read(text)
         spans = () if line.label is None else line.label.spans
         self._demand(spans == ((worked.number, worked.number),), text, f"not round {worked.number}")

@@ -187,3 +187,10 @@ def test_the_same_request_gives_the_same_bytes_under_any_time_zone_and_hash_seed
 
     assert answers[0] == answers[1]
     assert answers[0]
+
+
+def test_only_a_round_in_the_foundation_is_worked_into_chains(client):
+    plan = _post(client, fabric={"fabric_id": "plain-dc"}, brim=None).json
+
+    assert "in each ch around" in plan["rounds"][0]["text"]
+    assert all("in each st around" in each["text"] for each in plan["rounds"][1:4])

@@ -1,6 +1,6 @@
 """A whole hat as JSON."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -12,10 +12,10 @@ from service.api.orders_hats import hat_order_of
 from service.domain.crown_orders import CrownSchedule
 from service.domain.hats import Alternative, HatPlan, plan_hat
 from service.domain.rounding import printed
-from service.domain.rounds import Round, Start
+from service.domain.rounds import Round
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TERMS, Terms, TermsId
-from service.notation.writer import write_foundation, write_instruction, write_numbered
+from service.notation.writer import write_foundation
 from service.patterns.plan_words import (
     alternative_reason,
     plan_abbreviations,
@@ -33,6 +33,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
     """Return the answer to the order of a hat."""
     plan = plan_hat(hat_order_of(values, tables), tables)
     terms_id: TermsId = values["terms"]
+    proof = prove(plan)
     return {
         "size": finished_size_to_json(plan.size),
         "gauge": _gauge_to_json(plan),
@@ -43,7 +44,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
             for part in plan.sections
         ],
         "foundation": _foundation_to_json(plan, TERMS[terms_id]),
-        "rounds": _rounds_to_json(plan, TERMS[terms_id]),
+        "rounds": _rounds_to_json(plan, proof.texts[terms_id]),
         "crown": None if plan.crown is None else _crown_to_json(plan.crown),
         "finishing": list(plan_finishing(plan, terms_id)),
         "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
@@ -57,7 +58,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
             for each in plan_abbreviations(plan, terms_id)
         ],
         "alternatives": [_alternative_to_json(each, plan) for each in plan.alternatives],
-        "proof": _proof_to_json(prove(plan)),
+        "proof": _proof_to_json(proof),
         **report_to_json(
             notices=plan.notices,
             assumptions=plan.assumptions,
@@ -119,35 +120,30 @@ def _cumulative_yarn_m(plan: HatPlan) -> list[float | None]:
     return lengths if plan.foundation_stitch_count else [0.0, *lengths]
 
 
-def _rounds_to_json(plan: HatPlan, terms: Terms) -> list[Json]:
+def _rounds_to_json(plan: HatPlan, texts: Sequence[str]) -> list[Json]:
     """Return the rounds; printed yarn by round adds up to the printed sum."""
     cumulative = _cumulative_yarn_m(plan)
-    known: dict[tuple[int, Start | None], _Words] = {}
+    steps: dict[int, list[Json]] = {}
     return [
         {
-            **_round_to_json(worked, terms, known),
+            **_round_to_json(worked, text, _shared_steps(worked, steps)),
             "yarn_m": None if after is None or before is None else printed(after - before, 1),
             "cumulative_yarn_m": after,
         }
-        for worked, (before, after) in zip(plan.rounds, pairwise(cumulative), strict=True)
+        for worked, text, (before, after) in zip(plan.rounds, texts, pairwise(cumulative), strict=True)
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class _Words:
-    """The steps of a round as JSON and as an instruction; equal rounds share one."""
-
-    steps: list[Json]
-    instruction: str
-
-
-def _round_to_json(worked: Round, terms: Terms, known: dict[tuple[int, Start | None], _Words]) -> Json:
-    start = worked.start
-    # Equal rounds share their steps as one value, which lives as long as the plan does.
-    key = (id(worked.steps), start)
+def _shared_steps(worked: Round, known: dict[int, list[Json]]) -> list[Json]:
+    """Return the steps of a round as JSON; equal rounds share their steps as one value."""
+    key = id(worked.steps)
     if key not in known:
-        known[key] = _Words(steps_to_json(worked.steps), write_instruction(worked, terms=terms))
-    words = known[key]
+        known[key] = steps_to_json(worked.steps)
+    return known[key]
+
+
+def _round_to_json(worked: Round, text: str, steps: list[Json]) -> Json:
+    start = worked.start
     return {
         "round": worked.number,
         "section": worked.section,
@@ -158,9 +154,9 @@ def _round_to_json(worked: Round, terms: Terms, known: dict[tuple[int, Start | N
         "start": None
         if start is None
         else {"chain_count": start.chain_count, "counts_as_stitch": start.counts_as_stitch},
-        "steps": words.steps,
+        "steps": steps,
         "join": worked.join,
-        "text": write_numbered(worked, words.instruction, terms=terms),
+        "text": text,
         "height_cm": _cm(worked.height_mm),
     }
 
