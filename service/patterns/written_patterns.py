@@ -16,7 +16,15 @@ from service.notation.writer import (
 )
 from service.patterns.plan_words import plan_finishing
 
-__all__ = ["WrittenPattern", "WrittenRounds", "WrittenSection", "pattern_text", "write_pattern"]
+__all__ = [
+    "RoundRun",
+    "WrittenPattern",
+    "WrittenRounds",
+    "WrittenSection",
+    "pattern_text",
+    "write_pattern",
+    "write_runs",
+]
 
 
 #: Lines that a reference to earlier rounds must save (convention: fewer are easier read in full).
@@ -109,7 +117,7 @@ def _sections(plan: HatPlan, terms: Terms, *, closes_early: bool) -> Iterator[Wr
     for position, (name, part) in enumerate(parts):
         closing = _closing(plan, terms) if position == before_edging else None
         heading = write_section_heading(name, terms=terms)
-        yield WrittenSection(name, heading, tuple(_written(_runs(part, terms), terms)), closing)
+        yield WrittenSection(name, heading, tuple(write_runs(_runs(part, terms), terms)), closing)
 
 
 def _closing(plan: HatPlan, terms: Terms) -> str:
@@ -120,25 +128,28 @@ def _closing(plan: HatPlan, terms: Terms) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Run:
-    """Equal rounds, one after the other."""
+class RoundRun:
+    """Equal rounds, one after the other: their numbers, what is done in each, and the counts behind.
+
+    ``text`` says all, the counts included; ``counts`` are as they stand in brackets, one for each size.
+    """
 
     first: int
     last: int
     text: str
-    count: int
+    counts: str
 
-    def is_like(self, other: "_Run") -> bool:
+    def is_like(self, other: "RoundRun") -> bool:
         """Whether another run says the same as often."""
         return self.text == other.text and self.last - self.first == other.last - other.first
 
 
-def _runs(rounds: Sequence[Round], terms: Terms) -> list[_Run]:
+def _runs(rounds: Sequence[Round], terms: Terms) -> list[RoundRun]:
     """Return the rounds of a section, equal neighbours as one."""
     runs = []
     for text, run in groupby(rounds, key=lambda each: _told(each, terms)):
         same = list(run)
-        runs.append(_Run(same[0].number, same[-1].number, text, same[-1].stitch_count))
+        runs.append(RoundRun(same[0].number, same[-1].number, text, str(same[-1].stitch_count)))
     return runs
 
 
@@ -146,8 +157,16 @@ def _told(worked: Round, terms: Terms) -> str:
     return f"{write_instruction(worked, terms=terms)} {terms.say('count', count=worked.stitch_count)}"
 
 
-def _written(runs: Sequence[_Run], terms: Terms) -> Iterator[WrittenRounds]:
-    """Yield the runs in writing; a long repeat of several different ones refers to the first."""
+def write_runs(runs: Sequence[RoundRun], terms: Terms) -> Iterator[WrittenRounds]:
+    """Yield runs that follow each other in writing; a long repeat of several refers to the first.
+
+    Examples
+    --------
+    >>> texts = ("Sc around. (8)", "FPsc around. (8)")
+    >>> runs = [RoundRun(number, number, texts[number % 2], "8") for number in range(1, 9)]
+    >>> [each.line for each in write_runs(runs, TERMS["us"])][2:]
+    ['Rnds 3–8: Rep Rnds 1–2. (8)']
+    """
     position = 0
     while position < len(runs):
         period, times = _repeats_at(position, runs)
@@ -158,7 +177,7 @@ def _written(runs: Sequence[_Run], terms: Terms) -> Iterator[WrittenRounds]:
         if times > 1:
             last = runs[position + period * times - 1]
             text = terms.say("rounds_again", first=runs[position].first, last=runs[end - 1].last)
-            count = terms.say("count", count=last.count)
+            count = terms.say("count", count=last.counts)
             yield _line(runs[end].first, last.last, f"{text} {count}", terms)
         position += period * times
 
@@ -167,7 +186,7 @@ def _line(first: int, last: int, text: str, terms: Terms) -> WrittenRounds:
     return WrittenRounds(round_heading(first_number=first, last_number=last, terms=terms).rstrip(), text)
 
 
-def _repeats_at(begin: int, runs: Sequence[_Run]) -> tuple[int, int]:
+def _repeats_at(begin: int, runs: Sequence[RoundRun]) -> tuple[int, int]:
     """Return the period that covers most of the runs from here on, and how often it stands there."""
     best = (1, 1)
     for period in range(1, (len(runs) - begin) // 2 + 1):
