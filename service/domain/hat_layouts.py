@@ -1,7 +1,8 @@
 """How many rounds each part of a hat has, so that their heights add up to its depth."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 from service.domain.crown_orders import CrownOrder, CrownSchedule
 from service.domain.crown_targets import CrownShape
@@ -18,7 +19,10 @@ from service.domain.stitches import HEIGHT_RATIOS
 from service.domain.tables import ReferenceTables
 from service.domain.yarns import yarn_diameter_mm
 
-__all__ = ["HatLayout", "lay_out_hat", "turned_fabric"]
+__all__ = ["CrownPlanner", "HatLayout", "lay_out_hat", "turned_fabric"]
+
+#: What turns the order of a crown into its schedule: several hats may share one that remembers.
+CrownPlanner: TypeAlias = Callable[[CrownOrder], CrownSchedule]
 
 #: Ribs shorter than this do not hold (common practice, no source).
 _FEWEST_RIB_ROUNDS = 2
@@ -66,6 +70,7 @@ class _Planner:
     gauges: HatGauges
     counts: HatCounts
     tables: ReferenceTables
+    plan_crown: CrownPlanner
 
     @property
     def height_mm(self) -> float:
@@ -148,7 +153,7 @@ class _Planner:
     def crown(self, shape: CrownShape, round_count: int | None, fabric: Fabric) -> CrownSchedule:
         """Return the crown of a shape, with so many rounds or as many as it takes."""
         wishes = self.order.crown
-        return plan_crown(
+        return self.plan_crown(
             CrownOrder(
                 start_stitch_count=self.counts.body,
                 stitch_width_mm=self.gauges.body.stitch_width_mm,
@@ -184,6 +189,8 @@ def lay_out_hat(
     gauges: HatGauges,
     counts: HatCounts,
     tables: ReferenceTables,
+    *,
+    crown_planner: CrownPlanner = plan_crown,
 ) -> HatLayout:
     """Return the rounds of each part, the body filling what brim and crown leave of the depth.
 
@@ -198,7 +205,7 @@ def lay_out_hat(
     CrownCannotClose
         If the crown rounds that were asked for cannot close.
     """
-    planner = _Planner(order, size, gauges, counts, tables)
+    planner = _Planner(order, size, gauges, counts, tables, crown_planner)
     attempt = _Attempt(0, None)
     for attempt in _attempts(planner):
         if planner.body_rounds(attempt) >= planner.fewest_body_rounds:

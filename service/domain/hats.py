@@ -4,12 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.domain.crown_orders import CrownSchedule
+from service.domain.crowns import plan_crown
 from service.domain.errors import HatOutOfBounds
 from service.domain.fit import HeadRange, fitted_heads
 from service.domain.hat_assembly import assemble_rounds
 from service.domain.hat_counts import HatCounts, fit_hat
 from service.domain.hat_gauges import HatGauges, reckon_gauges
-from service.domain.hat_layouts import HatLayout, lay_out_hat
+from service.domain.hat_layouts import CrownPlanner, HatLayout, lay_out_hat
 from service.domain.hat_orders import HatOrder
 from service.domain.hat_yarn import HatYarn, reckon_yarn
 from service.domain.repeat_fits import RepeatFit
@@ -79,7 +80,9 @@ class HatPlan:
         return sum(section.height_mm for section in self.sections)
 
 
-def plan_hat(order: HatOrder, tables: ReferenceTables) -> HatPlan:
+def plan_hat(
+    order: HatOrder, tables: ReferenceTables, *, crown_planner: CrownPlanner = plan_crown
+) -> HatPlan:
     """Return a whole hat: its counts, its rounds, its yarn and what to know about it.
 
     Size, gauges, counts, heights, crown and rounds follow one from another; what nobody said is supposed
@@ -91,6 +94,8 @@ def plan_hat(order: HatOrder, tables: ReferenceTables) -> HatPlan:
         The hat.
     tables
         Published tables and priors.
+    crown_planner
+        What plans the crown; many hats at once share one that plans equal crowns once.
 
     Raises
     ------
@@ -121,7 +126,7 @@ def plan_hat(order: HatOrder, tables: ReferenceTables) -> HatPlan:
     gauges = reckon_gauges(order, tables)
     size = finish_size(order.size, tables)
     counts = fit_hat(order, size, gauges, tables)
-    layout = lay_out_hat(order, size, gauges, counts, tables)
+    layout = lay_out_hat(order, size, gauges, counts, tables, crown_planner=crown_planner)
     _refuse_out_of_bounds(counts, layout)
     rounds = assemble_rounds(order, gauges, counts, layout)
     yarn = reckon_yarn(order, gauges, rounds)
