@@ -116,7 +116,7 @@ class _Assembly:
             steps = shaping_steps(
                 from_stitch_count=before,
                 to_stitch_count=after,
-                stitch=plain_base(self.order.fabric),
+                stitch=self.gauges.joining_stitch,
                 staggered=False,
             )
             yield _Draft("joining", "joining", steps, self.gauges.joining_mm)

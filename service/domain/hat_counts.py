@@ -7,6 +7,7 @@ from service.domain.fit import FitTarget, bare_target, head_target, thickness_al
 from service.domain.hat_gauges import HatGauges
 from service.domain.hat_orders import HatOrder
 from service.domain.repeat_fits import (
+    CountFit,
     RepeatFit,
     RepeatFitOrder,
     fit_repeats,
@@ -27,11 +28,16 @@ _CANDIDATES = 6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HatCounts:
-    """The counts of a hat, and other counts that would do, best first."""
+    """The counts of a hat, and other counts that would do, best first.
+
+    ``brim_grips`` tells that the brim alone holds the hat: under a slouch, and where it is folded.
+    """
 
     chosen: RepeatFit
     others: tuple[RepeatFit, ...]
-    target: FitTarget
+    body_target: FitTarget
+    brim_target: FitTarget | None
+    brim_grips: bool
     notices: tuple[Notice, ...]
     working: tuple[Working, ...]
 
@@ -44,6 +50,18 @@ class HatCounts:
     def brim(self) -> int | None:
         """Return the stitches of the brim, ``None`` where there is none."""
         return None if self.chosen.brim is None else self.chosen.brim.count.stitch_count
+
+    @property
+    def gripping(self) -> CountFit:
+        """Return the count of the part that holds the hat on the head."""
+        brim = self.chosen.brim
+        return brim.count if brim is not None and self.brim_grips else self.chosen.count
+
+    @property
+    def inner_mm(self) -> float:
+        """Return the circumference inside the part that holds the hat."""
+        target = self.brim_target if self.brim_target is not None and self.brim_grips else self.body_target
+        return self.gripping.circumference_mm - target.allowance_mm
 
 
 def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: ReferenceTables) -> HatCounts:
@@ -66,11 +84,11 @@ def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: Refe
     ShapingOutOfReach
         If no brim near its own size can be joined to the body in one round.
     """
-    target = _body_target(size, tables)
+    body_target = _body_target(size, tables)
     body = order_counts(
         gauge=gauges.body,
         stitch_multiple=order.fabric.stitch_multiple,
-        target=target,
+        target=body_target,
         head_error=size.head.error,
     )
     refuse_wide_repeat(body)
@@ -96,7 +114,9 @@ def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: Refe
     return HatCounts(
         chosen=joined[0],
         others=tuple(joined[1:]),
-        target=target,
+        body_target=body_target,
+        brim_target=None if brim is None else brim.target,
+        brim_grips=size.style == "slouch" or size.layer_count > 1,
         notices=fits.notices,
         working=fits.working,
     )

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from service.domain.fabrics import BaseStitch, Fabric
 from service.domain.gauge import Gauge
 from service.domain.hat_orders import HatOrder, MeasuredGauge
+from service.domain.hat_rounds import plain_base
 from service.domain.report import Assumption, Notice
-from service.domain.stitches import read_stitch
+from service.domain.stitches import HEIGHT_RATIOS, read_stitch
 from service.domain.tables import ReferenceTables
 from service.domain.texture import (
     ConvertedGauge,
@@ -23,13 +24,15 @@ __all__ = ["HatGauges", "crossing_bases", "reckon_gauges"]
 class HatGauges:
     """Stitch widths and round heights of every part of the hat.
 
-    ``first_round_mm`` is the plain round under a post rib, ``joining_mm`` the plain joining round.
+    ``first_round_mm`` is the plain round under a post rib, ``joining_mm`` the plain joining round, worked in
+    ``joining_stitch``.
     ``crossing_stitches`` has the base stitch of a crossing by its number over as many.
     """
 
     body: Gauge
     brim: Gauge | None
     first_round_mm: float
+    joining_stitch: BaseStitch
     joining_mm: float
     crossing_stitches: Mapping[int, BaseStitch]
     brim_crossing_stitches: Mapping[int, BaseStitch]
@@ -56,15 +59,15 @@ def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
     lowest = body if brim is None else brim
     lowest_fabric = order.fabric if order.brim is None else order.brim.fabric
     crossings = _crossings(order.fabric, body.gauge, tables)
+    joining_stitch = _joining_stitch(order)
     given = [order.gauge.given] if order.brim_gauge is None else [order.gauge.given, order.brim_gauge.given]
     converted = [body] if brim is None else [body, brim]
     return HatGauges(
         body=body.gauge,
         brim=None if brim is None else brim.gauge,
-        first_round_mm=plain_round_height_mm(
-            lowest.gauge.round_height_mm, fabric=lowest_fabric, tables=tables
-        ),
-        joining_mm=plain_round_height_mm(body.gauge.round_height_mm, fabric=order.fabric, tables=tables),
+        first_round_mm=_plain_mm(plain_base(lowest_fabric), lowest_fabric, lowest.gauge, tables),
+        joining_stitch=joining_stitch,
+        joining_mm=_plain_mm(joining_stitch, order.fabric, body.gauge, tables),
         crossing_stitches={over: crossing.base for over, crossing in crossings.items()},
         brim_crossing_stitches={}
         if order.brim is None or brim is None
@@ -79,6 +82,19 @@ def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
             *(assumption for each in converted for assumption in each.assumptions),
         ),
     )
+
+
+def _joining_stitch(order: HatOrder) -> BaseStitch:
+    """Return the stitch between brim and body, tall enough for the post stitches that follow it."""
+    if order.brim is not None and not order.is_from_brim and order.brim.fabric.is_post:
+        return plain_base(order.brim.fabric)
+    return plain_base(order.fabric)
+
+
+def _plain_mm(stitch: BaseStitch, fabric: Fabric, gauge: Gauge, tables: ReferenceTables) -> float:
+    """Return the height of a plain round of a stitch beside a fabric."""
+    own_mm = plain_round_height_mm(gauge.round_height_mm, fabric=fabric, tables=tables)
+    return own_mm * HEIGHT_RATIOS[stitch] / HEIGHT_RATIOS[fabric.stitch]
 
 
 def _converted(gauge: MeasuredGauge, wanted: Fabric, tables: ReferenceTables) -> ConvertedGauge:

@@ -110,7 +110,7 @@ class _Planner:
         """Return the height of the edging: a single crochet."""
         if not self.order.has_edging:
             return 0.0
-        return self.gauges.joining_mm / HEIGHT_RATIOS[self.order.fabric.stitch]
+        return self.gauges.joining_mm / HEIGHT_RATIOS[self.gauges.joining_stitch]
 
     @property
     def fewest_body_rounds(self) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from service.domain.crown_targets import CrownShape, Worked
+from service.domain.crowns import default_crown_shape
 from service.domain.errors import ChooseOne, SpiralNeedsPlainFabric
 from service.domain.fabrics import Fabric
 from service.domain.gauge import GivenGauge
@@ -124,17 +125,9 @@ class HatOrder:
 
     @property
     def crown_shape(self) -> CrownShape:
-        """Return the shape asked for, or the one that goes with the hat.
-
-        Cables worked from the brim are gathered; plain hats from the crown and slouches are flat, since
-        published patterns worked from the top are nearly all discs; the rest is rounded.
-        """
-        if self.crown.shape is not None:
-            return self.crown.shape
-        if self.fabric.is_crossed and self.worked == "from_brim":
-            return "gathered"
-        is_plain_from_crown = not self.fabric.is_textured and self.worked == "from_crown"
-        return "flat" if is_plain_from_crown or self.size.style == "slouch" else "rounded"
+        """Return the shape asked for, or the one that goes with the hat."""
+        is_slouch = self.size.style == "slouch"
+        return self.crown.shape or default_crown_shape(self.fabric, self.worked, is_slouch=is_slouch)
 
 
 def _holds_a_spiral(fabric: Fabric) -> bool:

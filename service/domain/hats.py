@@ -142,7 +142,7 @@ def plan_hat(
         yarn=yarn,
         alternatives=_alternatives(counts, yarn),
         fits_head=fitted_heads(
-            inner_mm=counts.chosen.count.circumference_mm - counts.target.allowance_mm,
+            inner_mm=counts.inner_mm,
             grip=size.grip,
             tables=tables,
         ),

@@ -174,3 +174,21 @@ def test_alternatives_are_other_counts_with_their_fit_and_yarn():
         for each in plan.alternatives
     )
     assert all(each.yarn_difference_m is not None for each in plan.alternatives)
+
+
+def test_a_post_rib_below_a_plain_hat_hangs_on_stitches_with_a_post():
+    # From the crown down, the joining round carries the rib: half double crochet or taller.
+    plan = plan_hat(
+        hat_order(fabric="plain-sc", stitches_per_10cm=16, rounds_per_10cm=18, worked="from_crown"), TABLES
+    )
+
+    joining = next(worked for worked in plan.rounds if worked.section == "joining")
+    assert joining.height_mm > plan.gauges.body.round_height_mm
+    assert all("dc" in str(step) for step in joining.steps)
+
+
+def test_the_band_alone_grips_under_a_slouch():
+    plan = plan_hat(hat_order(size={"style": "slouch"}), TABLES)
+
+    assert plan.counts.gripping.stitch_count == plan.counts.brim
+    assert plan.fits_head.low_mm < 570 < plan.fits_head.high_mm

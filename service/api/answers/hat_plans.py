@@ -97,7 +97,7 @@ def _made_to_json(plan: HatPlan) -> Json:
     return {
         "finished_circumference_cm": _cm(chosen.circumference_mm),
         "finished_depth_cm": _cm(plan.depth_mm),
-        "fit_probability": printed(chosen.fit_probability, 3),
+        "fit_probability": printed(plan.counts.gripping.fit_probability, 3),
         "fits_head_cm": {"low": _cm(plan.fits_head.low_mm), "high": _cm(plan.fits_head.high_mm)},
     }
 
