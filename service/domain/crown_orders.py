@@ -149,7 +149,8 @@ class CrownSchedule:
     """A planned crown. ``cost`` is the sum over the rounds of the squared logarithm of fullness.
 
     ``section_count`` is ``None`` where changes are scattered or the crown keeps its texture;
-    ``crown_group_count`` is ``None`` for a plain crown.
+    ``crown_group_count`` is ``None`` for a plain crown. ``work_units`` is what finding the rounds weighed,
+    in moves of the exact search; a plain crown needs none.
     """
 
     crown_shape: CrownShape
@@ -164,6 +165,7 @@ class CrownSchedule:
     crown_group_count: int | None
     notices: tuple[Notice, ...]
     assumptions: tuple[Assumption, ...]
+    work_units: int = 0
 
     @property
     def stitch_counts(self) -> tuple[int, ...]:

@@ -1,0 +1,350 @@
+"""One design for many heads: a size run, its table of measurements, and how evenly fabrics grade over it."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import takewhile
+from statistics import fmean
+
+from service.domain.crown_orders import CrownOrder, CrownSchedule
+from service.domain.crowns import plan_crown
+from service.domain.errors import (
+    NoRoomForHead,
+    RepeatWiderThanHat,
+    ShapingOutOfReach,
+    WorkBudgetExceeded,
+)
+from service.domain.fabrics import Fabric
+from service.domain.fit import fit_probability
+from service.domain.hat_counts import fit_hat
+from service.domain.hat_gauges import reckon_gauges
+from service.domain.hat_orders import HatOrder
+from service.domain.hats import HatPlan, plan_hat
+from service.domain.heads import Head
+from service.domain.repeat_fits import CountOrder, order_counts, ranked_counts
+from service.domain.report import Notice
+from service.domain.rounding import TIE_TOLERANCE
+from service.domain.sizing import finish_size
+from service.domain.tables import ReferenceTables
+
+__all__ = [
+    "FabricGrade",
+    "Measurements",
+    "PoorFit",
+    "RunNotice",
+    "SizeRun",
+    "SizeRunOrder",
+    "plan_size_run",
+    "run_measurements",
+]
+
+#: What planning, writing and proving one size weighs, and fitting one head in one more fabric (measured,
+#: in the moves of a crown search).
+_SIZE_WORK = 25_000
+_FIT_WORK = 1_500
+#: What a whole run may weigh: about a quarter of a second (measured).
+_WORK_LIMIT = 1_200_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeRunOrder:
+    """Heads and the design that each is to have; ``compared`` is the design in other fabrics.
+
+    The head that the design itself names is left out of account.
+    """
+
+    heads: tuple[Head, ...]
+    design: HatOrder
+    compared: tuple[HatOrder, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoorFit:
+    """A size that is less likely to fit than the rest of them should be, and what would cure it.
+
+    At ``exact_stitches_per_10cm`` its count would meet the size exactly; it is ``None`` where even that is
+    too unsure. With every repeat of at most ``largest_stitch_multiple`` stitches the size would fit; it is
+    ``None`` where none would do.
+    """
+
+    size_number: int
+    fit_probability: float
+    exact_stitches_per_10cm: float | None
+    largest_stitch_multiple: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FabricGrade:
+    """How a fabric grades over the heads: the poorest of its fits, and which size that is.
+
+    ``position`` is the fabric's place among those to compare, from 0.
+    """
+
+    position: int
+    fabric: Fabric
+    lowest_fit_probability: float
+    mean_fit_probability: float
+    size_number: int
+
+
+@dataclass(frozen=True, slots=True)
+class RunNotice:
+    """A notice and the sizes, from 1, that it is about."""
+
+    notice: Notice
+    size_numbers: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeRun:
+    """The plans, smallest head first; sizes are numbered from 1.
+
+    ``shared_counts`` holds the sizes that come out with the same stitches in brim, body and foundation.
+    ``ranking`` begins with the fabric that grades most evenly.
+    """
+
+    plans: tuple[HatPlan, ...]
+    shared_counts: tuple[tuple[int, ...], ...]
+    poor_fits: tuple[PoorFit, ...]
+    ranking: tuple[FabricGrade, ...]
+    notices: tuple[RunNotice, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measurements:
+    """What a finished size measures, laid flat and not stretched.
+
+    ``brim_circumference_mm`` is ``None`` without a brim, ``crown_mm`` without a crown.
+    """
+
+    size_number: int
+    head_mm: float
+    circumference_mm: float
+    brim_circumference_mm: float | None
+    depth_mm: float
+    brim_mm: float
+    crown_mm: float | None
+
+
+def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
+    """Return the plan of every size, what the sizes share, and how well each fits.
+
+    Every size is the plan that its head would get alone. Equal heads, and crowns of equal counts, are
+    planned once.
+
+    Parameters
+    ----------
+    order
+        Heads, in any order, and the design. [2 to 24 heads]
+    tables
+        Published tables and priors.
+
+    Raises
+    ------
+    WorkBudgetExceeded
+        If the sizes, the fabrics and the crowns together weigh too much, before they are planned.
+    PatternMathError
+        Where a size cannot be planned; the error says what would fit.
+
+    Examples
+    --------
+    >>> from service.domain.gauge import give_gauge
+    >>> from service.domain.hat_orders import MeasuredGauge
+    >>> from service.domain.heads import measured_head
+    >>> from service.domain.sizing import SizeOrder
+    >>> from service.reference.load import load_reference_tables
+    >>> tables = load_reference_tables()
+    >>> plain = tables.fabric_by_id["plain-sc"]
+    >>> given = give_gauge(
+    ...     stitches_per_10cm=16, rounds_per_10cm=18, fabric_id=None,
+    ...     width_error=None, height_error=None, washed=True, tables=tables,
+    ... )
+    >>> heads = tuple(measured_head(head_mm, tables=tables) for head_mm in (600, 520, 560))
+    >>> design = HatOrder(
+    ...     size=SizeOrder(head=heads[0], fabric=plain),
+    ...     gauge=MeasuredGauge(given=given, measured_in=plain), fabric=plain, brim=None,
+    ... )
+    >>> run = plan_size_run(SizeRunOrder(heads=heads, design=design), tables)
+    >>> [plan.counts.body for plan in run.plans]
+    [78, 84, 90]
+    """
+    heads = sorted(order.heads, key=lambda head: head.circumference_mm)
+    crowns = _SharedCrowns(_reckoned_work(order))
+    plan_by_head = {
+        head: plan_hat(_for_head(order.design, head), tables, crown_planner=crowns.plan)
+        for head in dict.fromkeys(heads)
+    }
+    plans = tuple(map(plan_by_head.__getitem__, heads))
+    shared = _shared_counts(plans)
+    return SizeRun(
+        plans=plans,
+        shared_counts=shared,
+        poor_fits=tuple(_poor_fits(plans, tables)),
+        ranking=_ranking(order.compared, heads, tables),
+        notices=_notices(plans, shared),
+    )
+
+
+def _reckoned_work(order: SizeRunOrder) -> int:
+    """Return what the run weighs without its crowns.
+
+    Raises
+    ------
+    WorkBudgetExceeded
+        If that alone is too much.
+    """
+    work_units = len(order.heads) * (_SIZE_WORK + _FIT_WORK * len(order.compared))
+    if work_units > _WORK_LIMIT:
+        raise WorkBudgetExceeded(work_units=work_units, limit=_WORK_LIMIT)
+    return work_units
+
+
+class _SharedCrowns:
+    """Plans the crowns of a run, equal ones once, and stops before they weigh too much together."""
+
+    def __init__(self, work_units: int) -> None:
+        self._spent = work_units
+        self._dearest = 0
+        self._known: dict[tuple[object, ...], CrownSchedule] = {}
+
+    def plan(self, order: CrownOrder) -> CrownSchedule:
+        """Return the schedule of a crown.
+
+        Gauge and wishes are the same in the whole run: counts, shape, rounds and faces tell crowns apart.
+        The next crown is reckoned to weigh what the dearest so far did.
+
+        Raises
+        ------
+        WorkBudgetExceeded
+            If one more crown would weigh too much.
+        """
+        key = (order.start_stitch_count, order.crown_shape, order.round_count, order.depth_mm, order.fabric)
+        if key not in self._known:
+            reckoned = self._spent + self._dearest
+            if reckoned > _WORK_LIMIT:
+                raise WorkBudgetExceeded(work_units=reckoned, limit=_WORK_LIMIT)
+            crown = self._known[key] = plan_crown(order)
+            self._spent += crown.work_units
+            self._dearest = max(self._dearest, crown.work_units)
+        return self._known[key]
+
+
+def _for_head(design: HatOrder, head: Head) -> HatOrder:
+    return replace(design, size=replace(design.size, head=head))
+
+
+def _shared_counts(plans: Sequence[HatPlan]) -> tuple[tuple[int, ...], ...]:
+    """Return the sizes that have equal counts, where there are several."""
+    alike: dict[tuple[int, int | None, int], list[int]] = {}
+    for number, plan in enumerate(plans, 1):
+        counts = (plan.counts.body, plan.counts.brim, plan.foundation_stitch_count)
+        alike.setdefault(counts, []).append(number)
+    return tuple(tuple(numbers) for numbers in alike.values() if len(numbers) > 1)
+
+
+def _poor_fits(plans: Sequence[HatPlan], tables: ReferenceTables) -> Iterator[PoorFit]:
+    likely = tables.prior("fit_likely_above")
+    for number, plan in enumerate(plans, 1):
+        if plan.counts.gripping.fit_probability < likely:
+            yield _poor_fit(number, plan, likely)
+
+
+def _poor_fit(size_number: int, plan: HatPlan, likely: float) -> PoorFit:
+    count, part = plan.counts.gripping, _gripping_part(plan)
+    at_best = fit_probability(circumference_mm=part.target.target_mm, target=part.target, error=part.error)
+    fitting = takewhile(lambda multiple: _best_fit(part, multiple) >= likely, range(1, part.stitch_multiple))
+    return PoorFit(
+        size_number=size_number,
+        fit_probability=count.fit_probability,
+        exact_stitches_per_10cm=100 * count.stitch_count / part.target.target_mm
+        if at_best >= likely
+        else None,
+        largest_stitch_multiple=max(fitting, default=None),
+    )
+
+
+def _gripping_part(plan: HatPlan) -> CountOrder:
+    """Return what was asked of the part that holds the hat: the body, or under a fold or slouch the brim."""
+    counts, brim, gauge = plan.counts, plan.order.brim, plan.gauges.brim
+    head_error = plan.size.head.error
+    if counts.brim_grips and counts.brim_target is not None and brim is not None and gauge is not None:
+        return order_counts(
+            gauge=gauge,
+            stitch_multiple=brim.fabric.stitch_multiple,
+            target=counts.brim_target,
+            head_error=head_error,
+        )
+    return order_counts(
+        gauge=plan.gauges.body,
+        stitch_multiple=plan.order.fabric.stitch_multiple,
+        target=counts.body_target,
+        head_error=head_error,
+    )
+
+
+def _best_fit(part: CountOrder, stitch_multiple: int) -> float:
+    """Return how likely the part fits with repeats of another width."""
+    return ranked_counts(replace(part, stitch_multiple=stitch_multiple), limit=1)[0].fit_probability
+
+
+def _ranking(
+    designs: Sequence[HatOrder], heads: Sequence[Head], tables: ReferenceTables
+) -> tuple[FabricGrade, ...]:
+    """Return the fabrics, the largest lowest fit first; ties: the larger mean, then as they were sent."""
+    grades = [_grade(position, design, heads, tables) for position, design in enumerate(designs)]
+    return tuple(sorted(grades, key=lambda each: (-each.lowest_fit_probability, -each.mean_fit_probability)))
+
+
+def _grade(position: int, design: HatOrder, heads: Sequence[Head], tables: ReferenceTables) -> FabricGrade:
+    fits = [_fit(_for_head(design, head), tables) for head in heads]
+    lowest = min(fits)
+    return FabricGrade(
+        position=position,
+        fabric=design.fabric,
+        lowest_fit_probability=lowest,
+        mean_fit_probability=fmean(fits),
+        size_number=1 + next(place for place, fit in enumerate(fits) if fit <= lowest + TIE_TOLERANCE),
+    )
+
+
+def _fit(order: HatOrder, tables: ReferenceTables) -> float:
+    """Return how likely a hat fits: 0 where the fabric makes none for this head."""
+    try:
+        size = finish_size(order.size, tables)
+        return fit_hat(order, size, reckon_gauges(order, tables), tables).gripping.fit_probability
+    except (NoRoomForHead, RepeatWiderThanHat, ShapingOutOfReach):
+        return 0.0
+
+
+def _notices(plans: Sequence[HatPlan], shared: Sequence[tuple[int, ...]]) -> tuple[RunNotice, ...]:
+    """Return each notice once with its sizes, first those of the plans, then sizes with equal counts."""
+    notices: list[Notice] = []
+    sizes: list[list[int]] = []
+    for number, plan in enumerate(plans, 1):
+        for notice in plan.notices:
+            if notice not in notices:
+                notices.append(notice)
+                sizes.append([])
+            numbers = sizes[notices.index(notice)]
+            if number not in numbers:
+                numbers.append(number)
+    mine = [RunNotice(Notice("sizes_share_counts"), numbers) for numbers in shared]
+    return (*map(RunNotice, notices, map(tuple, sizes)), *mine)
+
+
+def run_measurements(run: SizeRun) -> tuple[Measurements, ...]:
+    """Return the table of finished measurements: what the counts and rounds of each size make."""
+    return tuple(_measured(number, plan) for number, plan in enumerate(run.plans, 1))
+
+
+def _measured(size_number: int, plan: HatPlan) -> Measurements:
+    heights = {section.name: section.height_mm for section in plan.sections}
+    brim = plan.counts.chosen.brim
+    return Measurements(
+        size_number=size_number,
+        head_mm=plan.size.head.circumference_mm,
+        circumference_mm=plan.counts.chosen.count.circumference_mm,
+        brim_circumference_mm=None if brim is None else brim.count.circumference_mm,
+        depth_mm=plan.depth_mm,
+        brim_mm=heights.get("brim", 0.0),
+        crown_mm=heights.get("crown"),
+    )
