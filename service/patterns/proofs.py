@@ -17,7 +17,7 @@ from service.notation.tree import Line
 from service.notation.writer import write_closing, write_foundation
 from service.patterns.round_texts import round_texts
 
-__all__ = ["CHECKER_VERSION", "PlanUnproved", "Proof", "prove"]
+__all__ = ["CHECKER_VERSION", "PlanUnproved", "Proof", "comparisons", "prove"]
 
 #: The rules by which written rounds are read and counted; a change of any of them is a new version.
 CHECKER_VERSION = "2026.1"
@@ -130,8 +130,10 @@ class _Reading:
         spans = () if line.label is None else line.label.spans
         self._demand(spans == ((worked.number, worked.number),), text, f"not round {worked.number}")
         made = self._counted(line, text, before)
-        for is_same, reason in _comparisons(worked, line, made):
+        for is_same, reason in comparisons(worked, made):
             self._demand(is_same, text, reason)
+        declared = declared_in(line.pieces, 0)
+        self._demand(declared == worked.stitch_count, text, "it declares another count")
         return made_after(made, before)
 
     def _prove_closing(self, before: MadeBefore) -> None:
@@ -168,8 +170,8 @@ class _Reading:
         return PlanUnproved(terms_id=self._terms.terms_id, text=text, reason=reason.rstrip("."))
 
 
-def _comparisons(worked: Round, line: Line, made: Realized) -> Iterator[tuple[bool, str]]:
-    """Yield what has to be the same, and what is wrong where it is not."""
+def comparisons(worked: Round, made: Realized) -> Iterator[tuple[bool, str]]:
+    """Yield what has to be the same in a round and in its words, and what is wrong where it is not."""
     yield made.kind == "round", "it works no stitch"
     yield made.worked_into == worked.worked_into, f"it is worked into {made.worked_into}"
     yield made.start == worked.start, "it begins otherwise"
@@ -177,6 +179,5 @@ def _comparisons(worked: Round, line: Line, made: Realized) -> Iterator[tuple[bo
     uses = made.consumed_stitch_count
     yield uses == worked.consumed_stitch_count, f"it uses up {uses} stitches"
     yield made.stitch_count == worked.stitch_count, f"it makes {made.stitch_count} stitches"
-    yield declared_in(line.pieces, 0) == worked.stitch_count, "it declares another count"
     same_steps = made.steps == worked.steps or flat(made.steps) == flat(worked.steps)
     yield same_steps, "its steps are others"
