@@ -23,13 +23,17 @@ __all__ = [
     "RepeatPeriod",
     "class_states",
     "copy_states",
-    "reckoned_copy_moves",
+    "reckoned_copy_work",
     "smallest_period",
     "whole_repeat_count",
 ]
 
 #: Stitches that may be worked into one at once, whatever their columns.
 _ONE_AT_ONCE = 3
+
+# What making a state and a move weighs, as times of one move of the search (measured).
+_STATE_WEIGHT = 14
+_MOVE_WEIGHT = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,22 +197,21 @@ def _narrower(width: int, is_crossed: bool, settle_round_count: int) -> list[tup
     return [(narrower, settle_round_count) for narrower in widths if narrower % 2 == 0]
 
 
-def reckoned_copy_moves(period: RepeatPeriod, *, settle_round_count: int) -> int:
-    """Return a bound on the moves of a copy, reckoned without making them.
+def reckoned_copy_work(period: RepeatPeriod, *, settle_round_count: int) -> int:
+    """Return what making the states of a copy weighs, reckoned without making them.
 
-    The product over the classes of each one's moves, and the ways of working columns together.
+    The product over the classes of each one's states and moves, weighted.
 
     Examples
     --------
     >>> cable = smallest_period([Column("back", 2), Column("front", 4)])
-    >>> reckoned_copy_moves(cable, settle_round_count=1)
-    35
+    >>> reckoned_copy_work(cable, settle_round_count=1)
+    184
     """
-    alone = prod(sum(map(len, states.moves)) for states in _states_by_class(period, settle_round_count))
-    column_count = len(period.class_of_column)
-    merging = sum(count // 2 + 2 for count in range(1, column_count + 1))
-    narrow = 3 * (settle_round_count + 1) if column_count <= _ONE_AT_ONCE else 0
-    return alone + merging + narrow
+    by_class = _states_by_class(period, settle_round_count)
+    states = prod(len(own.widths) for own in by_class)
+    moves = prod(sum(map(len, own.moves)) for own in by_class)
+    return _STATE_WEIGHT * states + _MOVE_WEIGHT * moves
 
 
 def _states_by_class(period: RepeatPeriod, settle_round_count: int) -> tuple[ClassStates, ...]:

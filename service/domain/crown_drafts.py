@@ -35,7 +35,7 @@ from service.domain.crown_textured import (
     plan_textured_crown,
     smallest_textured_round_count,
 )
-from service.domain.errors import CrownCannotClose
+from service.domain.errors import CrownCannotClose, FabricTooComplex
 from service.domain.fabrics import Fabric
 from service.domain.rounding import TIE_TOLERANCE
 
@@ -223,16 +223,28 @@ def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits) ->
 
 
 def _attempt(
-    order: CrownOrder, texture: CrownFabric, limits: ClosingLimits, target: CrownTarget, round_count: int
+    order: CrownOrder,
+    texture: CrownFabric,
+    limits: ClosingLimits,
+    target: CrownTarget,
+    round_count: int,
+    work_limit: int = WORK_LIMIT,
 ) -> _Attempt:
-    """Return the exact crown; a usual group that is too complex falls back to single repeats."""
-    is_usual = order.crown_group_count is None and texture.group_size > 1
-    if is_usual and texture.work_units(round_count) > WORK_LIMIT:
-        texture = replace(texture, group_size=1)
+    """Return the exact crown; a usual group that is too complex gives way to single repeats."""
     targets_mm = draft_targets_mm(order, target, round_count)
-    crown = plan_textured_crown(
-        texture, ideal_counts=_ideal_counts(order, targets_mm), limits=limits, worked=order.worked
-    )
+    try:
+        crown = plan_textured_crown(
+            texture,
+            ideal_counts=_ideal_counts(order, targets_mm),
+            limits=limits,
+            worked=order.worked,
+            work_limit=work_limit,
+        )
+    except FabricTooComplex:
+        if order.crown_group_count is not None or texture.group_size == 1:
+            raise
+        alone = replace(texture, group_size=1)
+        return _attempt(order, alone, limits, target, round_count, work_limit)
     error = shape_error(crown.stitch_counts, targets_mm, stitch_width_mm=order.stitch_width_mm)
     return _Attempt(crown, targets_mm, error)
 
@@ -240,25 +252,35 @@ def _attempt(
 def _usual_attempt(
     order: CrownOrder, texture: CrownFabric, limits: ClosingLimits, target: CrownTarget
 ) -> _Attempt:
-    """Return the crown of the fewest rounds, from those of its shape upward, that closes.
-
-    A gathered one is to come within the shape error of gathering too. Where none does, up to the rounds of
-    a dome and within the work limit, it is the one with the least.
-    """
+    """Return the crown of the fewest rounds, from those of its shape upward, that closes."""
     round_count = shaped_round_count(order.crown_shape, target, round_height_mm=order.round_height_mm)
     try:
-        best = _attempt(order, texture, limits, target, round_count)
+        shortest = _attempt(order, texture, limits, target, round_count)
     except CrownCannotClose as refused:
-        round_count = refused.smallest_round_count
-        best = _attempt(order, texture, limits, target, round_count)
-    if order.crown_shape != "gathered":
-        return best
+        shortest = _attempt(order, texture, limits, target, refused.smallest_round_count)
+    if order.crown_shape != "gathered" or shortest.shape_error <= GATHERS_MAX + TIE_TOLERANCE:
+        return shortest
+    return _longer_attempt(order, limits, target, shortest)
+
+
+def _longer_attempt(
+    order: CrownOrder, limits: ClosingLimits, target: CrownTarget, shortest: _Attempt
+) -> _Attempt:
+    """Return the gathered crown of the fewest rounds that does not pouch.
+
+    Where none does, up to the rounds of a dome and within the work limit, it is the one with the least
+    shape error, the shorter of two.
+    """
+    best, work_left = shortest, WORK_LIMIT - shortest.crown.work_units
     most = shaped_round_count("rounded", target, round_height_mm=order.round_height_mm)
-    work_units = best.crown.fabric.work_units(round_count)
-    while best.shape_error > GATHERS_MAX + TIE_TOLERANCE and round_count < most and work_units <= WORK_LIMIT:
-        round_count += 1
-        longer = _attempt(order, texture, limits, target, round_count)
-        work_units += longer.crown.fabric.work_units(round_count)
+    for round_count in range(len(shortest.targets_mm) + 1, most + 1):
+        try:
+            longer = _attempt(order, shortest.crown.fabric, limits, target, round_count, work_left)
+        except FabricTooComplex:
+            break
+        work_left -= longer.crown.work_units
         if longer.shape_error < best.shape_error:
             best = longer
+        if best.shape_error <= GATHERS_MAX + TIE_TOLERANCE:
+            break
     return best

@@ -15,10 +15,14 @@ from typing import TypeAlias
 from service.domain.crown_copies import CopyStates
 from service.domain.rounding import ceil_half
 
-__all__ = ["CopyNumbers", "CrownStates", "reckoned_round_moves"]
+__all__ = ["CopyNumbers", "CrownStates"]
 
 #: The states of the copies of a group, in rising order; or the stitches of a round of single stitches.
 CopyNumbers: TypeAlias = tuple[int, ...]
+
+# What making a move weighs, as times of walking it once (measured).
+_MAKING_ALONE = 4
+_MAKING_IN_GROUPS = 12
 
 
 class CrownStates:
@@ -86,6 +90,25 @@ class CrownStates:
         self._moves[state] = found
         return found
 
+    def weight(self, state: int) -> int:
+        """Return what the moves of a state weigh: more where they are not made yet, without making them."""
+        known = self._moves[state]
+        if known is not None:
+            return len(known)
+        key = self._keys[state]
+        if isinstance(key, int):
+            return 1
+        moves = self._copies.moves
+        ways = (
+            math.comb(len(moves[copy]) + key.count(copy) - 1, key.count(copy)) for copy in dict.fromkeys(key)
+        )
+        return math.prod(ways) * (_MAKING_ALONE if len(key) == 1 else _MAKING_IN_GROUPS)
+
+    def reckoned_moves(self) -> int:
+        """Return a bound on the moves of all states: as many moves of a copy as a group has, in no order."""
+        of_copy = sum(map(len, self._copies.moves))
+        return math.comb(of_copy + self.group_size - 1, self.group_size)
+
     def _key(self, copies: CopyNumbers) -> CopyNumbers | int:
         if copies.count(self._copies.worked_together) == self.group_size:
             return self.group_count * self.group_size
@@ -120,14 +143,3 @@ class CrownStates:
             return list(dict.fromkeys((count, ceil_half(count))))
         size = count // self.group_count
         return [self.group_count * left for left in range(size, ceil_half(size) - 1, -1)]
-
-
-def reckoned_round_moves(copy_move_count: int, group_size: int) -> int:
-    """Return a bound on the moves of a round: as many copies' moves, in no order.
-
-    Examples
-    --------
-    >>> reckoned_round_moves(3, 2)
-    6
-    """
-    return math.comb(copy_move_count + group_size - 1, group_size)

@@ -7,21 +7,21 @@ other way: the last crown round has every stitch, the first is the ring.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from service.domain.crown_copies import (
     CopyStates,
     RepeatPeriod,
     copy_states,
-    reckoned_copy_moves,
+    reckoned_copy_work,
     smallest_period,
     whole_repeat_count,
 )
 from service.domain.crown_places import TexturedRound, placed_rounds
 from service.domain.crown_plain import ClosingLimits
-from service.domain.crown_search import cheapest_path, smallest_move_count
-from service.domain.crown_states import CrownStates, reckoned_round_moves
+from service.domain.crown_search import cheapest_path
+from service.domain.crown_states import CrownStates
 from service.domain.crown_targets import Worked
 from service.domain.errors import CrownCannotClose, FabricTooComplex, ShapingOutOfReach
 from service.domain.fabrics import Column
@@ -40,8 +40,8 @@ __all__ = [
 
 #: Rounds worked on a cable between two that narrow it (convention).
 DEFAULT_SETTLE_ROUND_COUNT = 1
-#: Moves that one crown may weigh, reckoned before the search.
-WORK_LIMIT = 4_000_000
+#: Moves that the search for one crown may weigh, reckoned before each part of it.
+WORK_LIMIT = 400_000
 
 _MOST_REPEATS_ALIKE = 14
 _LARGEST_USUAL_GROUP = 5
@@ -70,30 +70,20 @@ class CrownFabric:
         """Return the groups in the round."""
         return self.repeat_count // self.group_size
 
-    def work_units(self, round_count: int) -> int:
-        """Return the moves that a crown of so many rounds may have to weigh, reckoned beforehand."""
-        return round_count * self._moves(min(self.settle_round_count, round_count))
-
-    def walk_work_units(self) -> int:
-        """Return the moves between all states of a round, however many rounds there are."""
-        return self._moves(self.settle_round_count)
-
-    def _moves(self, settle_round_count: int) -> int:
-        moves = reckoned_copy_moves(self.period, settle_round_count=settle_round_count)
-        return reckoned_round_moves(moves, self.group_size)
-
 
 @dataclass(frozen=True, slots=True)
 class TexturedCrown:
     """The exact crown. ``inward`` runs from the wide edge, which is its first, to the centre.
 
-    ``cost`` is the sum over the crown's rounds of ``ln^2(n w / c)``.
+    ``cost`` is the sum over the crown's rounds of ``ln^2(n w / c)``;
+    ``work_units`` is what finding it was reckoned to weigh.
     """
 
     fabric: CrownFabric
     worked: Worked
     inward: tuple[TexturedRound, ...]
     cost: float
+    work_units: int
 
     @property
     def stitch_counts(self) -> tuple[int, ...]:
@@ -189,7 +179,7 @@ def smallest_textured_round_count(fabric: CrownFabric, limits: ClosingLimits, wo
     Raises
     ------
     FabricTooComplex
-        If the states of a round are too many to be walked.
+        If the states of a copy are too many.
     ShapingOutOfReach
         If no number of rounds ends between the limits.
 
@@ -199,75 +189,89 @@ def smallest_textured_round_count(fabric: CrownFabric, limits: ClosingLimits, wo
     >>> smallest_textured_round_count(cable, ClosingLimits(5, 12), "from_brim")
     2
     """
-    _refuse_above_limit(fabric.walk_work_units())
+    _copy_work(fabric, fabric.settle_round_count, WORK_LIMIT)
     copies = copy_states(fabric.period, settle_round_count=fabric.settle_round_count)
-    moves = _moves_alike(copies, fabric, limits)
-    if moves is None:
-        moves = smallest_move_count(
-            _states(fabric, copies, limits.stitch_count_min), stitch_count_max=limits.stitch_count_max
-        )
-    if moves is None:
-        raise _never_closes(fabric, copies, limits)
+    moves = _moves_to_close(fabric, copies, limits)
     return max(1, moves) if worked == "from_brim" else moves + 1
 
 
-def _states(fabric: CrownFabric, copies: CopyStates, stitch_count_min: int) -> CrownStates:
-    return CrownStates(
-        copies,
-        group_count=fabric.group_count,
-        group_size=fabric.group_size,
-        stitch_count_min=stitch_count_min,
-    )
+def _copy_work(fabric: CrownFabric, settle_round_count: int, work_limit: int) -> int:
+    """Return what making the states of a copy weighs, or refuse it before it is done."""
+    work_units = reckoned_copy_work(fabric.period, settle_round_count=settle_round_count)
+    if work_units > work_limit:
+        raise FabricTooComplex(work_units=work_units, limit=work_limit)
+    return work_units
 
 
-def _moves_alike(copies: CopyStates, fabric: CrownFabric, limits: ClosingLimits) -> int | None:
-    """Return the fewest rounds to the close if every copy narrows alike and as fast as it can.
+def _moves_to_close(fabric: CrownFabric, copies: CopyStates, limits: ClosingLimits) -> int:
+    """Return after how many moves a crown can have closed.
 
-    No crown is faster, for the copies are free of each other. ``None`` where that overshoots the least.
+    Copies are free of each other and no count ever rises, so a closing count can be reached when each copy
+    can have its share, or when the single stitches that are left can be halved to it.
     """
-    repeats, most = fabric.repeat_count, limits.stitch_count_max
-    reached, new, moves = {copies.start}, {copies.start}, 0
-    counts = {fabric.start_stitch_count}
-    while min(counts) > most and copies.worked_together not in reached:
-        new = {target for state in new for target in copies.moves[state]} - reached
-        reached |= new
-        counts = {repeats * copies.stitch_counts[state] for state in new}
-        moves += 1
-    while min(counts) > most:
-        counts = {_halved(min(counts), fabric.group_count)}
-        moves += 1
-    closing = max(count for count in counts if count <= most)
-    return moves if moves == 0 or closing >= limits.stitch_count_min else None
-
-
-def _halved(singles: int, group_count: int) -> int:
-    """Return the fewest that one round leaves of single stitches."""
-    if singles > group_count:
-        return group_count * ceil_half(singles // group_count)
-    return ceil_half(singles)
-
-
-def _never_closes(fabric: CrownFabric, copies: CopyStates, limits: ClosingLimits) -> ShapingOutOfReach:
-    states = _states(fabric, copies, 1)
-    smallest_move_count(states, stitch_count_max=0)
-    counts = set(states.stitch_counts)
-    most = limits.stitch_count_max
-    return ShapingOutOfReach(
+    most, fewest = limits.stitch_count_max, limits.stitch_count_min
+    if fabric.start_stitch_count <= most:
+        return 0
+    counts: set[int] = set()
+    for moves, counts in enumerate(_counts_by_moves(fabric, copies)):
+        if any(fewest <= count <= most for count in counts):
+            return moves
+    raise ShapingOutOfReach(
         from_stitch_count=fabric.start_stitch_count,
         to_stitch_count=most,
         low=max((count for count in counts if count <= most), default=1),
         high=min(count for count in counts if count > most),
-        reason=f"This fabric cannot close on {limits.stitch_count_min} to {most} stitches.",
+        reason=f"This fabric cannot close on {fewest} to {most} stitches.",
     )
 
 
-def _refuse_above_limit(work_units: int) -> None:
-    if work_units > WORK_LIMIT:
-        raise FabricTooComplex(work_units=work_units, limit=WORK_LIMIT)
+def _counts_by_moves(fabric: CrownFabric, copies: CopyStates) -> Iterator[set[int]]:
+    """Yield the counts that a round can have after 0, 1, 2, … moves, until there are no new ones."""
+    reached, new = {copies.start}, {copies.start}
+    of_copy: set[int] = set()
+    apart, singles = set[int](), set[int]()
+    while new:
+        fresh = {copies.stitch_counts[state] for state in new} - of_copy
+        if fresh:
+            of_copy |= fresh
+            apart = _group_counts(of_copy, fabric)
+        if 1 in of_copy:
+            singles |= _narrower_singles(singles, fabric) or {fabric.repeat_count}
+        yield apart | singles
+        new = {target for state in new for target in copies.moves[state]} - reached
+        reached |= new
+    while not singles >= (narrower := _narrower_singles(singles, fabric)):
+        singles |= narrower
+        yield apart | singles
+
+
+def _group_counts(of_copy: Iterable[int], fabric: CrownFabric) -> set[int]:
+    """Return the counts of rounds whose copies have these counts and are not all single stitches."""
+    totals = {0}
+    for _ in range(fabric.group_size):
+        totals = {total + count for total in totals for count in of_copy}
+    return {fabric.group_count * total for total in totals if total > fabric.group_size}
+
+
+def _narrower_singles(counts: Iterable[int], fabric: CrownFabric) -> set[int]:
+    """Return the counts that one round can make of rounds of single stitches."""
+    narrower = set()
+    for count in counts:
+        size = count // fabric.group_count
+        if size > 1:
+            narrower |= {fabric.group_count * left for left in range(ceil_half(size), size)}
+        else:
+            narrower.add(ceil_half(count))
+    return narrower
 
 
 def plan_textured_crown(
-    fabric: CrownFabric, *, ideal_counts: Sequence[float], limits: ClosingLimits, worked: Worked
+    fabric: CrownFabric,
+    *,
+    ideal_counts: Sequence[float],
+    limits: ClosingLimits,
+    worked: Worked,
+    work_limit: int = WORK_LIMIT,
 ) -> TexturedCrown:
     """Return the crown of this fabric that follows the ideal counts most nearly.
 
@@ -281,13 +285,15 @@ def plan_textured_crown(
         Target circumference over stitch width of each round, in working order. [stitches, > 0]
     limits
         Fewest stitches of any round, and most at the centre.
+    work_limit
+        Most that the search may weigh, reckoned before each part of it. [moves]
 
     Raises
     ------
     CrownCannotClose
         If the rounds are too few.
     FabricTooComplex
-        If the moves reckoned beforehand are more than :data:`WORK_LIMIT`.
+        If the moves reckoned beforehand are more than the work limit.
 
     Examples
     --------
@@ -303,25 +309,40 @@ def plan_textured_crown(
     Convention: the eye judges cloth by its relative fullness, so too wide and too narrow by one factor
     weigh the same, and large misses more than in proportion.
     """
-    _refuse_above_limit(fabric.work_units(len(ideal_counts)))
-    path = _cheapest(fabric, ideal_counts, limits, worked)
-    if path is None:
+    crown = _cheapest(fabric, ideal_counts, limits, worked, work_limit)
+    if crown is None:
         raise CrownCannotClose(
             round_count=len(ideal_counts),
             closing_stitch_count_max=limits.stitch_count_max,
             smallest_round_count=smallest_textured_round_count(fabric, limits, worked),
         )
-    return path
+    return crown
 
 
 def _cheapest(
-    fabric: CrownFabric, ideal_counts: Sequence[float], limits: ClosingLimits, worked: Worked
+    fabric: CrownFabric,
+    ideal_counts: Sequence[float],
+    limits: ClosingLimits,
+    worked: Worked,
+    work_limit: int,
 ) -> TexturedCrown | None:
     settle = min(fabric.settle_round_count, len(ideal_counts))
+    begun = _copy_work(fabric, settle, work_limit)
     copies = copy_states(fabric.period, settle_round_count=settle)
-    states = _states(fabric, copies, limits.stitch_count_min)
-    inward = ideal_counts if worked == "from_brim" else ideal_counts[-2::-1]
-    path = cheapest_path(states, copies, ideal_counts=inward, stitch_count_max=limits.stitch_count_max)
+    states = CrownStates(
+        copies,
+        group_count=fabric.group_count,
+        group_size=fabric.group_size,
+        stitch_count_min=limits.stitch_count_min,
+    )
+    path = cheapest_path(
+        states,
+        copies,
+        ideal_counts=ideal_counts if worked == "from_brim" else ideal_counts[-2::-1],
+        stitch_count_max=limits.stitch_count_max,
+        work_begun=begun,
+        work_limit=work_limit,
+    )
     if path is None:
         return None
     edge_cost = 0.0 if worked == "from_brim" else math.log(fabric.start_stitch_count / ideal_counts[-1]) ** 2
@@ -330,4 +351,5 @@ def _cheapest(
         worked=worked,
         inward=placed_rounds(path, states, copies, fabric.period),
         cost=path.cost + edge_cost,
+        work_units=path.work_units,
     )
