@@ -1,0 +1,1 @@
+"""Plans as sheets to print: built once as a value, then rendered as Markdown, HTML or PDF."""

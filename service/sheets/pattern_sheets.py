@@ -1,0 +1,146 @@
+"""Build the sheet of a hat: everything a published pattern has, in its order."""
+
+from collections.abc import Iterable, Iterator
+
+from service.domain.hats import HatPlan
+from service.domain.report import Notice
+from service.domain.tables import ReferenceTables
+from service.notation.terms import TERMS, Terms, TermsId
+from service.patterns.notices import notice_sentence, notice_severity
+from service.patterns.plan_words import plan_abbreviations, plan_materials
+from service.patterns.proofs import Proof
+from service.patterns.stitch_definitions import define_stitches
+from service.patterns.written_patterns import WrittenPattern, WrittenSection, write_pattern
+from service.sheets.plan_figures import (
+    fabric_words,
+    gauge_sentences,
+    measurement_rows,
+    plain_title,
+    source_rows,
+    working_rows,
+    yarn_words,
+)
+from service.sheets.plan_notes import plan_notes
+from service.sheets.sheet import Block, Instruction, Instructions, Items, Paragraph, Part, Sheet, Table
+from service.sheets.sheet_words import COLUMNS, HEADINGS, SENTENCES
+
+__all__ = ["build_pattern_sheet"]
+
+
+def build_pattern_sheet(
+    plan: HatPlan,
+    proof: Proof,
+    *,
+    tables: ReferenceTables,
+    terms_id: TermsId,
+    title: str | None = None,
+    hook_mm: float | None = None,
+    has_working: bool = False,
+) -> Sheet:
+    """Return the sheet of a hat.
+
+    Measurements, materials, gauge, abbreviations, notes and cautions come first, then the rounds by part,
+    the finishing, and where the size comes from.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+    proof
+        Its proof: a sheet is made of proved plans only.
+    tables
+        Published tables, for the names of fabrics and yarns.
+    terms_id
+        The terms to write in.
+    title
+        Free text; without it, or where it is blank, the sheet is named after its fabric.
+    hook_mm
+        The hook of the swatch, where it is known. [mm]
+    has_working
+        Whether the figures are listed with their formulas.
+    """
+    name = " ".join((title or "").split()) or plain_title(plan, TERMS[terms_id], tables)
+    pattern = write_pattern(plan, terms_id)
+    return Sheet(
+        language="en",
+        title=name,
+        subtitle=SENTENCES[f"subtitle_{terms_id}"],
+        parts=(
+            Part(HEADINGS["measurements"], (Table(COLUMNS["measurements"], measurement_rows(plan)),)),
+            *_beforehand(plan, terms_id, tables, hook_mm),
+            *_messages(plan, TERMS[terms_id]),
+            *_rounds(pattern),
+            *_afterwards(plan, proof, pattern, has_working=has_working),
+        ),
+    )
+
+
+def _beforehand(
+    plan: HatPlan, terms_id: TermsId, tables: ReferenceTables, hook_mm: float | None
+) -> Iterator[Part]:
+    """Yield what a maker needs to know and have before the first chain."""
+    terms = TERMS[terms_id]
+    yield Part(HEADINGS["materials"], (Instructions(tuple(_materials(plan, terms, tables, hook_mm))),))
+    gauge = gauge_sentences(plan, terms, fabric_words(plan, terms, tables))
+    yield Part(terms.words["gauge"].capitalize(), tuple(map(Paragraph, gauge)))
+    rows = tuple((each.abbreviation, each.meaning) for each in plan_abbreviations(plan, terms_id))
+    yield Part(HEADINGS["abbreviations"], (Table(COLUMNS["abbreviations"], rows),))
+    special = define_stitches(plan, terms_id)
+    if special:
+        told = Instructions(tuple(Instruction(f"{each.abbreviation}:", each.meaning) for each in special))
+        yield Part(HEADINGS["special_stitches"], (Paragraph(SENTENCES["special_stitches"]), told), level=3)
+
+
+def _materials(
+    plan: HatPlan, terms: Terms, tables: ReferenceTables, hook_mm: float | None
+) -> Iterator[Instruction]:
+    if plan.order.yarn is None:
+        yield Instruction("Yarn:", SENTENCES["any_yarn"].format(gauge=terms.words["gauge"]))
+    for material in plan_materials(plan, tables, hook_mm):
+        kind = yarn_words(plan, tables) if material.name == "yarn" else ""
+        text = f"{material.text} {kind[0].upper()}{kind[1:]}." if kind else material.text
+        yield Instruction(f"{material.name.capitalize()}:", text)
+
+
+def _messages(plan: HatPlan, terms: Terms) -> Iterator[Part]:
+    """Yield notes, and cautions apart from them."""
+    told = [notice for notice in plan.notices if notice_severity(notice) == "info"]
+    yield Part(HEADINGS["notes"], (Items((*plan_notes(plan), *_sentences(told, terms))),))
+    cautions = [notice for notice in plan.notices if notice_severity(notice) != "info"]
+    if cautions:
+        yield Part(HEADINGS["cautions"], (Items(tuple(_sentences(cautions, terms))),))
+
+
+def _sentences(notices: Iterable[Notice], terms: Terms) -> Iterable[str]:
+    """Return the notices in words, once each, with their stitches as the rounds write them."""
+    return dict.fromkeys(notice_sentence(_in_terms(notice, terms)) for notice in notices)
+
+
+def _in_terms(notice: Notice, terms: Terms) -> Notice:
+    stitch = notice.values.get("stitch")
+    if not isinstance(stitch, str):
+        return notice
+    return Notice(notice.code, {**notice.values, "stitch": terms.abbreviation(stitch)})
+
+
+def _rounds(pattern: WrittenPattern) -> Iterator[Part]:
+    yield Part(HEADINGS["pattern"], ())
+    yield Part(HEADINGS["foundation"], (Paragraph(pattern.foundation),), level=3)
+    for section in pattern.sections:
+        yield Part(section.heading, tuple(_section_blocks(section)), level=3)
+    yield Part(TERMS[pattern.terms_id].words["finishing"], (Items(pattern.finishing),), level=3)
+
+
+def _section_blocks(section: WrittenSection) -> Iterator[Block]:
+    yield Instructions(tuple(Instruction(each.label, each.text) for each in section.rounds))
+    if section.closing is not None:
+        yield Paragraph(section.closing)
+
+
+def _afterwards(plan: HatPlan, proof: Proof, pattern: WrittenPattern, *, has_working: bool) -> Iterator[Part]:
+    """Yield where the figures come from."""
+    proved = Paragraph(SENTENCES["proved"].format(count=proof.round_count))
+    sources = Table(COLUMNS["sources"], source_rows(plan))
+    yield Part(HEADINGS["sources"], (sources, proved))
+    if has_working:
+        yield Part(HEADINGS["working"], (Table(COLUMNS["working"], working_rows(plan)),))

@@ -1,0 +1,228 @@
+"""Set text on the pages of a PDF: fonts, lines, pages and columns. Lengths are in millimetres."""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from importlib.resources import as_file, files
+
+from fpdf import FPDF
+from fpdf.fonts import TTFFont
+from fpdf.prefs import ViewerPreferences
+
+from service.sheets.pdf_faces import Face
+from service.sheets.pdf_structure import Group, TaggedStructure
+
+__all__ = ["SheetDocument"]
+
+_FONT = "SourceSansPro"
+_FACES = {"": "SourceSansPro-Regular.ttf", "B": "SourceSansPro-Semibold.ttf"}
+#: Nothing is set by these tables of a font, and reading them takes as long as all the rest.
+_LAYOUT_TABLES = ("GDEF", "GPOS", "GSUB", "kern", "BASE", "DSIG")
+_MARGIN = 20.0
+_PAGE_HEIGHT = 297.0
+_BOTTOM = _PAGE_HEIGHT - 22.0
+_BODY_PT, _NOTE_PT = 10.5, 9.0
+_HEADING_PT = {1: 22.0, 2: 14.0, 3: 11.5}
+_SPACE_ABOVE = {1: 0.0, 2: 6.0, 3: 3.5}
+_LEADING = 1.35
+_MM_PER_PT = 25.4 / 72
+_GAP = 1.2
+#: Always the same, so that the same sheet is the same file.
+_MADE = datetime(2026, 1, 1, tzinfo=UTC)
+
+
+class _Pages(FPDF):
+    """Pages with a number at the foot."""
+
+    def footer(self) -> None:
+        """Write the number of the page, as something that is not read aloud."""
+        self._out("/Artifact BMC")
+        self.set_font(_FONT, "", _NOTE_PT)
+        self.set_xy(_MARGIN, -15)
+        self.cell(self.epw, 5, f"{self.page_no()} / {{nb}}", align="R")
+        self._out("EMC")
+
+
+class SheetDocument:
+    """A document that is written from top to bottom; each text is marked as what it is."""
+
+    def __init__(self, *, title: str, language: str) -> None:
+        self._structure = TaggedStructure()
+        self._pdf = pdf = _Pages(format="A4")
+        pdf.struct_builder = self._structure
+        pdf.set_title(title)
+        pdf.set_lang(language)
+        pdf.set_creation_date(_MADE)
+        pdf.viewer_preferences = ViewerPreferences(display_doc_title=True)
+        pdf.set_margins(_MARGIN, _MARGIN, _MARGIN)
+        pdf.set_auto_page_break(False)
+        pdf.c_margin = 0
+        self._faces = {style: _add_face(pdf, style, name) for style, name in _FACES.items()}
+        pdf.add_page()
+
+    def finish(self) -> bytes:
+        """Return the document as it is saved."""
+        return bytes(self._pdf.output())
+
+    def heading(self, text: str, *, level: int) -> None:
+        """Write a heading; it never stands alone at the foot of a page."""
+        size_pt = _HEADING_PT[level]
+        self._space(_SPACE_ABOVE[level])
+        self._break_unless(_height_mm(size_pt) + 3 * _height_mm(_BODY_PT))
+        if level > 1:
+            self._pdf.start_section(text, level - 2)
+        self._text(text, kind=f"H{level}", size_pt=size_pt, style="B")
+        self._space(_GAP)
+
+    def paragraph(self, text: str) -> None:
+        """Write a paragraph."""
+        self._text(text, kind="P")
+        self._space(_GAP)
+
+    def items(self, texts: Sequence[str]) -> None:
+        """Write a list with a dot before each item."""
+        self.labelled([("•", text) for text in texts], label_width=4.5, style="")
+
+    def labelled(
+        self, rows: Sequence[tuple[str, str]], *, label_width: float | None = None, style: str = "B"
+    ) -> None:
+        """Write a list with a label before each item; without a width, the widest label decides."""
+        wide = label_width or self._widest([label for label, _ in rows], style) + 3
+        all_items = Group("L")
+        for label, text in rows:
+            item = Group("LI", all_items)
+            height = _height_mm(_BODY_PT)
+            self._break_unless(min(height * len(self._lines(text, self._pdf.epw - wide)), _BOTTOM / 2))
+            with self._marked("Lbl", item):
+                self._line(label, x=_MARGIN, width=wide, style=style)
+            self._text(text, kind="LBody", group=item, x=_MARGIN + wide)
+            self._space(_GAP)
+
+    def table(self, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+        """Write a table; its head stands once more where a page begins."""
+        widths = self._column_widths([columns, *rows])
+        whole = Group("Table")
+        self._row(columns, widths, whole, kinds=["TH"] * len(columns), style="B")
+        for row in rows:
+            kinds = ["TH", *["TD"] * (len(row) - 1)]
+            if self._row_height(row, widths) > _BOTTOM - self._pdf.y:
+                self._pdf.add_page()
+                self._row(columns, widths, whole, kinds=["TH"] * len(columns), style="B")
+            self._row(row, widths, whole, kinds=kinds)
+        self._space(_GAP)
+
+    def _row(
+        self,
+        texts: Sequence[str],
+        widths: Sequence[float],
+        table: Group,
+        *,
+        kinds: Sequence[str],
+        style: str = "",
+    ) -> None:
+        row, top, x = Group("TR", table), self._pdf.y, _MARGIN
+        height = self._row_height(texts, widths, style)
+        self._break_unless(height)
+        top = self._pdf.y
+        for text, width, kind in zip(texts, widths, kinds, strict=True):
+            self._pdf.set_y(top)
+            self._text(text, kind=kind, group=row, x=x, width=width - 3, style=style)
+            x += width
+        self._pdf.set_y(top + height)
+        self._rule()
+
+    def _rule(self) -> None:
+        """Draw a thin line under a row."""
+        self._pdf._out("/Artifact BMC")
+        self._pdf.set_line_width(0.1)
+        self._pdf.line(_MARGIN, self._pdf.y - 0.6, _MARGIN + self._pdf.epw, self._pdf.y - 0.6)
+        self._pdf._out("EMC")
+
+    def _row_height(self, texts: Sequence[str], widths: Sequence[float], style: str = "") -> float:
+        count = max(
+            len(self._lines(text, width - 3, style)) for text, width in zip(texts, widths, strict=True)
+        )
+        return count * _height_mm(_BODY_PT) + _GAP
+
+    def _column_widths(self, rows: Sequence[Sequence[str]]) -> list[float]:
+        """Return the widths of columns: narrow ones as they need, the others share what is left."""
+        natural = [self._widest(column, "B") + 4 for column in zip(*rows, strict=True)]
+        left, open_columns = self._pdf.epw, sorted(range(len(natural)), key=natural.__getitem__)
+        widths = list(natural)
+        for position, column in enumerate(open_columns):
+            fair = left / (len(open_columns) - position)
+            widths[column] = min(natural[column], fair)
+            left -= widths[column]
+        widths[-1] += left
+        return widths
+
+    def _widest(self, texts: Sequence[str], style: str) -> float:
+        face = self._faces[style]
+        return max(face.width(face.shown(text)) for text in texts) * _BODY_PT * _MM_PER_PT
+
+    def _text(
+        self,
+        text: str,
+        *,
+        kind: str,
+        group: Group | None = None,
+        x: float = _MARGIN,
+        width: float | None = None,
+        size_pt: float = _BODY_PT,
+        style: str = "",
+    ) -> None:
+        """Write a text line by line; what goes over to another page is marked there once more."""
+        room = self._pdf.epw - (x - _MARGIN) if width is None else width
+        lines = self._lines(text, room, style, size_pt)
+        while lines:
+            self._break_unless(_height_mm(size_pt))
+            fitting = max(1, int((_BOTTOM - self._pdf.y) / _height_mm(size_pt)))
+            with self._marked(kind, group):
+                for line in lines[:fitting]:
+                    self._line(line, x=x, width=room, style=style, size_pt=size_pt)
+                    self._space(_height_mm(size_pt))
+            lines = lines[fitting:]
+
+    @contextmanager
+    def _marked(self, kind: str, group: Group | None) -> Iterator[None]:
+        number = self._structure.mark(kind, page_number=self._pdf.page, group=group)
+        self._pdf.pages[self._pdf.page].struct_parents = self._structure.spid_per_page_number[self._pdf.page]
+        self._pdf._out(f"/{kind} <</MCID {number}>> BDC")
+        yield
+        self._pdf._out("EMC")
+
+    def _line(self, text: str, *, x: float, width: float, style: str = "", size_pt: float = _BODY_PT) -> None:
+        top = self._pdf.y
+        self._pdf.set_font(_FONT, style, size_pt)
+        self._pdf.set_xy(x, top)
+        self._pdf.cell(width, _height_mm(size_pt), self._faces[style].shown(text))
+        self._pdf.set_xy(_MARGIN, top)
+
+    def _lines(self, text: str, width: float, style: str = "", size_pt: float = _BODY_PT) -> list[str]:
+        """Return a text in lines of this width."""
+        face = self._faces[style]
+        return face.lines(face.shown(text), width / (size_pt * _MM_PER_PT))
+
+    def _space(self, height: float) -> None:
+        self._pdf.set_y(self._pdf.y + height)
+
+    def _break_unless(self, height: float) -> None:
+        """Go on to another page if so much does not fit on this one."""
+        if self._pdf.y + height > _BOTTOM and self._pdf.y > _MARGIN:
+            self._pdf.add_page()
+
+
+def _add_face(pdf: FPDF, style: str, file_name: str) -> Face:
+    with as_file(files("font_source_sans_pro") / "files" / file_name) as path:
+        pdf.add_font(_FONT, style, path)
+    font = pdf.fonts[_FONT.lower() + style]
+    assert isinstance(font, TTFFont)
+    for table in _LAYOUT_TABLES:
+        if table in font.ttfont:
+            del font.ttfont[table]
+    return Face(font)
+
+
+def _height_mm(size_pt: float) -> float:
+    """Return the height of a line."""
+    return size_pt * _LEADING * _MM_PER_PT

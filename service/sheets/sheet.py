@@ -1,0 +1,66 @@
+"""A sheet as a value: its title and its parts, each with blocks that every renderer knows."""
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+__all__ = ["Block", "Instruction", "Instructions", "Items", "Paragraph", "Part", "Sheet", "Table"]
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A paragraph of plain text."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list of plain texts."""
+
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table; the first cell of a row is what the row is about."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Instruction:
+    """A label such as ``Rnd 3:``, and what is done."""
+
+    label: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Instructions:
+    """Rounds in working order."""
+
+    rounds: tuple[Instruction, ...]
+
+
+#: What a part holds. A new kind of block needs a way to be rendered in each form, and nothing else.
+Block: TypeAlias = Paragraph | Items | Table | Instructions
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A heading and what stands under it. ``level`` is 2 for a part, 3 for a part of a part."""
+
+    heading: str
+    blocks: tuple[Block, ...]
+    level: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet. ``language`` is a tag of BCP 47; the title is free text in any."""
+
+    language: str
+    title: str
+    subtitle: str
+    parts: tuple[Part, ...]

@@ -1,0 +1,90 @@
+"""The words of a sheet beside its rounds, as data: headings, notes, and what figures are called."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["COLUMNS", "FIGURES", "HEADINGS", "NOTES", "SENTENCES"]
+
+HEADINGS: Mapping[str, str] = MappingProxyType(
+    {
+        "measurements": "Finished measurements",
+        "materials": "Materials",
+        "abbreviations": "Abbreviations",
+        "special_stitches": "Special stitches",
+        "notes": "Notes",
+        "cautions": "Cautions",
+        "pattern": "Pattern",
+        "sources": "Where the size comes from",
+        "working": "How the figures were reached",
+        "foundation": "Foundation",
+    }
+)
+
+#: The heads of tables.
+COLUMNS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "measurements": ("Measurement", "Finished size"),
+        "abbreviations": ("Abbreviation", "Meaning"),
+        "sources": ("What was supposed", "Value", "Source"),
+        "working": ("Figure", "Value", "Formula", "Source"),
+    }
+)
+
+SENTENCES: Mapping[str, str] = MappingProxyType(
+    {
+        "subtitle_us": "A crochet pattern in US terms",
+        "subtitle_uk": "A crochet pattern in UK terms",
+        "gauge": "{stitches:g} sts and {rounds:g} rnds to 10 cm (4 in) in {fabric}.",
+        "check_gauge": "Work a swatch first: another {gauge} makes another size.",
+        "any_yarn": "A yarn that gets the {gauge}.",
+        "brim": "Brim: ",
+        "body": "Body: ",
+        "special_stitches": "These are not on the usual lists of abbreviations:",
+        "proved": (
+            "Each of the {count} rounds was read back from these words, in US and in UK terms, "
+            "and makes the stitches it says."
+        ),
+    }
+)
+
+#: Notes for makers, by when they hold (common practice, no source).
+NOTES: Mapping[str, str] = MappingProxyType(
+    {
+        "from_brim": "The hat is worked from the brim up.",
+        "from_crown": "The hat is worked from the centre of the crown down.",
+        "headband": "The band is worked from its lower edge up.",
+        "joined": "Rounds are joined with a slip stitch and not turned: the right side always faces you.",
+        "spiral": (
+            "Rounds are worked in a spiral, neither joined nor turned. "
+            "Mark the first stitch of each round and move the marker up."
+        ),
+        "foundation": "Take care not to twist the chain when you join it.",
+        "counts": (
+            "The number in round brackets at the end of a round is how many stitches it has; "
+            "square brackets are worked as often as is said behind them."
+        ),
+        "post": (
+            "FP and BP stitches go around the post of the stitch below: "
+            "from front to back to front (FP), or from back to front to back (BP)."
+        ),
+        "cross": (
+            "A cable crosses where stitches are passed over and worked afterwards, behind the stitches "
+            "just made or in front of them. Do not lose the ones you passed over: they come next."
+        ),
+    }
+)
+
+#: What figures are called that a size rests on; others go by their own names.
+FIGURES: Mapping[str, str] = MappingProxyType(
+    {
+        "head_circumference_mm": "Head circumference",
+        "grip_percent": "Inside of the hat against the head",
+        "fabric_thickness_mm": "Thickness of the fabric",
+        "crown_to_ear_slope": "Crown to ear, for each centimetre of head",
+        "ear_top_offset_mm": "From the middle of the ear to its top",
+        "ear_middle_offset_mm": "To the middle of the ear",
+        "ear_bottom_offset_mm": "To the bottom of the ear",
+        "stretch_shortening": "Shortening when stretched in width",
+        "brim_height_ratio": "Brim height for each centimetre of head",
+    }
+)

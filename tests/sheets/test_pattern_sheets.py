@@ -1,0 +1,179 @@
+"""What stands on the sheet of a hat, whatever form it takes."""
+
+import re
+
+import pytest
+
+from service.domain.hat_orders import CrownWishes
+from service.domain.hat_rounds import RoundManner
+from service.notation.count_checks import check_counts
+from service.notation.terms import TERMS, TermsId
+from service.sheets.sheet import Table
+from tests.orders import CABLE_4X4_ON_10, TABLES
+from tests.sheets.sheets import part_of, texts_of, worked_sheet
+
+
+def test_a_sheet_has_what_a_published_pattern_has_in_its_order() -> None:
+    sheet = worked_sheet()
+
+    assert [part.heading for part in sheet.parts] == [
+        "Finished measurements",
+        "Materials",
+        "Gauge",
+        "Abbreviations",
+        "Special stitches",
+        "Notes",
+        "Cautions",
+        "Pattern",
+        "Foundation",
+        "Brim",
+        "Joining round",
+        "Body",
+        "Crown",
+        "Edging",
+        "Finishing",
+        "Where the size comes from",
+    ]
+
+
+def test_measurements_stand_in_both_systems() -> None:
+    # By hand: 100 stitches at 20 to 10 cm are 50 cm, and 50 / 2.54 is 19.69, nearest eighth 19 5/8.
+    measurements = texts_of(part_of(worked_sheet(), "Finished measurements"))
+
+    assert "Circumference 50 cm (19⅝ in)" in measurements
+    assert any(re.fullmatch(r"To fit a head of [\d.]+–[\d.]+ cm \(.+–.+ in\)", row) for row in measurements)
+
+
+def test_materials_name_the_yarn_and_how_much_of_it() -> None:
+    yarn, hook, *_ = texts_of(part_of(worked_sheet(hook_mm=5.5), "Materials"))
+
+    assert yarn.startswith("Yarn: 2 balls: about ")
+    assert yarn.endswith("Medium weight (4), balls of 100 g and 170 m.")
+    assert hook == "Hook: The 5.5 mm hook of the swatch, or whatever size gets its gauge."
+
+
+def test_a_hat_of_unknown_yarn_says_what_the_yarn_must_do() -> None:
+    assert texts_of(part_of(worked_sheet(yarn=None), "Materials"))[0] == "Yarn: A yarn that gets the gauge."
+
+
+def test_gauge_is_told_for_body_and_brim() -> None:
+    assert texts_of(part_of(worked_sheet(), "Gauge"))[:2] == [
+        "Body: 20 sts and 14.5 rnds to 10 cm (4 in) in the body's stitch pattern.",
+        "Brim: 16 sts and 14.5 rnds to 10 cm (4 in) in post rib 1 by 1.",
+    ]
+
+
+def test_stitches_that_are_on_no_list_are_defined() -> None:
+    special = texts_of(part_of(worked_sheet(), "Special stitches"))
+
+    assert special[2] == (
+        "FPdc2tog: [yo, insert hook from front to back to front around post of next st, "
+        "yo and pull up a loop, yo and draw through 2 loops] 2 times, "
+        "yo and draw through all 3 loops on hook."
+    )
+
+
+def test_a_plain_hat_needs_no_special_stitches() -> None:
+    sheet = worked_sheet(fabric="plain-dc", brim=None, brim_gauge=None)
+
+    assert "Special stitches" not in [part.heading for part in sheet.parts]
+
+
+@pytest.mark.parametrize("terms_id", list(TERMS))
+def test_the_rounds_on_the_sheet_agree_when_they_are_counted(terms_id: TermsId) -> None:
+    sheet = worked_sheet(terms_id=terms_id)
+    begin = [part.heading for part in sheet.parts].index("Foundation")
+
+    lines = [text for part in sheet.parts[begin:-1] for text in texts_of(part)]
+
+    check = check_counts("\n".join(lines), TERMS[terms_id])
+    assert check.verdict == "agrees"
+    assert check.rounds[-1].last_round == 30
+
+
+def test_a_sheet_in_uk_terms_speaks_no_us_terms() -> None:
+    sheet = worked_sheet(terms_id="uk")
+    pattern = " ".join(text for part in sheet.parts for text in texts_of(part) if part.level == 3)
+
+    assert sheet.subtitle == "A crochet pattern in UK terms"
+    assert "Tension" in [part.heading for part in sheet.parts]
+    assert not re.search(r"\b(sc|hdc|sl st|sk|yo|FPdc|fpdtr)\b", pattern)
+    assert "FPtrtr" in " ".join(texts_of(part_of(sheet, "Cautions")))
+
+
+def test_notes_say_how_the_hat_is_worked() -> None:
+    up = " ".join(texts_of(part_of(worked_sheet(), "Notes")))
+    down = " ".join(
+        texts_of(part_of(worked_sheet(worked="from_crown", crown=CrownWishes(shape="flat")), "Notes"))
+    )
+
+    assert "from the brim up" in up
+    assert "twist" in up
+    assert "from the centre of the crown down" in down
+    assert "twist" not in down
+
+
+def test_a_spiral_is_marked_and_not_joined() -> None:
+    sheet = worked_sheet(
+        fabric="plain-sc",
+        brim=None,
+        brim_gauge=None,
+        crown=CrownWishes(),
+        has_edging=False,
+        manner=RoundManner(is_joined=False),
+    )
+
+    assert any("spiral" in note for note in texts_of(part_of(sheet, "Notes")))
+
+
+def test_a_childs_hat_carries_its_cautions() -> None:
+    sheet = worked_sheet(head_mm=440, fabric="cable-2x2")
+
+    cautions = " ".join(texts_of(part_of(sheet, "Cautions")))
+    assert "sleeping baby" in cautions
+    assert "cords" in cautions
+
+
+def test_the_sources_of_the_size_are_named() -> None:
+    part = part_of(worked_sheet(), "Where the size comes from")
+
+    table, proved = part.blocks
+    assert isinstance(table, Table)
+    assert table.rows[0] == ("Head circumference", "53 cm (20⅞ in)", "measured with a tape")
+    assert all(source for *_, source in table.rows)
+    assert "30 rounds" in texts_of(part)[-1]
+    assert proved is part.blocks[-1]
+
+
+def test_the_working_stands_on_the_sheet_when_it_was_asked_for() -> None:
+    part = part_of(worked_sheet(has_working=True), "How the figures were reached")
+
+    assert len(texts_of(part)) > 5
+
+
+@pytest.mark.parametrize(
+    ("fabric", "terms_id", "title"),
+    [
+        ("cable-2x2", "us", "Cable 2 over 2 hat"),
+        ("plain-sc", "us", "Single crochet hat"),
+        ("plain-sc", "uk", "Double crochet hat"),
+        (None, "us", "Textured hat"),
+    ],
+)
+def test_a_sheet_that_nobody_named_is_named_after_its_fabric(
+    fabric: str | None, terms_id: TermsId, title: str
+) -> None:
+    cloth = CABLE_4X4_ON_10 if fabric is None else TABLES.fabric_by_id[fabric]
+
+    assert worked_sheet(terms_id=terms_id, fabric=cloth).title == title
+
+
+def test_a_headband_is_called_one() -> None:
+    sheet = worked_sheet(fabric="cable-2x2", size={"style": "headband"}, brim=None, brim_gauge=None)
+
+    assert sheet.title == "Cable 2 over 2 headband"
+    assert any(row.startswith("Height ") for row in texts_of(part_of(sheet, "Finished measurements")))
+
+
+def test_a_blank_title_is_no_title() -> None:
+    assert worked_sheet(title="  \u00a0 ").title == "Textured hat"
