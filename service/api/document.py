@@ -184,8 +184,14 @@ class _Components:
             if operation.answer is not None and media_type == "application/json":
                 content[media_type] = {"schema": self._reference(operation.answer)}
             else:
-                content[media_type] = {"schema": {"type": "string"}}
+                content[media_type] = {"schema": _document_schema(media_type)}
         return {"description": operation.summary + ".", "headers": headers, "content": content}
+
+
+def _document_schema(media_type: str) -> Json:
+    """Return the schema of a made document: text, or bytes."""
+    is_text = media_type.startswith("text/") or media_type.endswith("+xml")
+    return {"type": "string"} if is_text else {"type": "string", "format": "binary"}
 
 
 def _problem_entry(kinds: list[ProblemType]) -> Json:

@@ -7,6 +7,7 @@ from service.api.routes.crown_schedules import crown_schedules
 from service.api.routes.finished_sizes import finished_sizes
 from service.api.routes.gauges import gauges
 from service.api.routes.hat_plans import hat_plans
+from service.api.routes.pattern_sheets import pattern_sheets
 from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
 from service.api.routes.tables import reference_tables
@@ -25,6 +26,7 @@ RESOURCES: tuple[Resource, ...] = (
     yarn_estimates,
     hat_plans,
     count_checks,
+    pattern_sheets,
 )
 
 TAGS = {

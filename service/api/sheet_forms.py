@@ -1,0 +1,45 @@
+"""The forms a sheet is answered in, and what each form's answer carries."""
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from flask import Response
+
+from service.sheets.html_sheets import sheet_html, style_policy
+from service.sheets.markdown_sheets import sheet_markdown
+from service.sheets.pdf_sheets import sheet_pdf
+from service.sheets.sheet import Sheet
+
+__all__ = ["SHEET_FORMS", "sheet_response"]
+
+
+def _markdown(sheet: Sheet) -> Response:
+    return Response(sheet_markdown(sheet), content_type="text/markdown; charset=utf-8")
+
+
+def _html(sheet: Sheet) -> Response:
+    response = Response(sheet_html(sheet), content_type="text/html; charset=utf-8")
+    response.headers["Content-Security-Policy"] = (
+        f"default-src 'none'; style-src {style_policy()}; frame-ancestors 'none'; "
+        "base-uri 'none'; form-action 'none'"
+    )
+    return response
+
+
+def _pdf(sheet: Sheet) -> Response:
+    response = Response(sheet_pdf(sheet), content_type="application/pdf")
+    response.headers["Content-Disposition"] = 'inline; filename="pattern.pdf"'
+    return response
+
+
+_MAKERS: Mapping[str, Callable[[Sheet], Response]] = MappingProxyType(
+    {"text/markdown": _markdown, "text/html": _html, "application/pdf": _pdf}
+)
+
+#: The media types on offer; the first is for who does not say.
+SHEET_FORMS = tuple(_MAKERS)
+
+
+def sheet_response(sheet: Sheet, media_type: str) -> Response:
+    """Return a sheet in one of the forms on offer."""
+    return _MAKERS[media_type](sheet)
