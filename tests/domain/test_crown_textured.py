@@ -149,6 +149,41 @@ def test_the_columns_narrow_as_worked_by_hand() -> None:
     assert widths == [(2, 4), (2, 4), (2, 2), (2, 2), (1, 2), (1, 1), (), ()]
 
 
+def counts_of_a_tie(columns: Sequence[Column], ideals: Sequence[float]) -> tuple[int, ...]:
+    start = 10 * sum(column.width for column in columns)
+    return plan_textured_crown(
+        crown_fabric(columns, start_stitch_count=start),
+        ideal_counts=ideals,
+        limits=ClosingLimits(5, 12),
+        worked="from_brim",
+    ).stitch_counts
+
+
+def test_of_two_crowns_that_cost_the_same_the_one_with_fewer_narrowing_rounds_wins() -> None:
+    counts = counts_of_a_tie((Column("back", 4),), [math.sqrt(30 * 20), 20.0, 10.0])
+
+    # 20 20 10 narrows twice; 30 20 10 costs the same and narrows three times.
+    assert counts == (20, 20, 10)
+
+
+def test_of_two_crowns_that_cost_and_narrow_the_same_the_larger_count_comes_earlier() -> None:
+    counts = counts_of_a_tie((Column("back", 2),), [math.sqrt(20 * 10), 10.0])
+
+    # 20 10 and 10 10 cost the same and narrow once.
+    assert counts == (20, 10)
+
+
+def test_of_two_crowns_of_the_same_counts_the_one_with_wider_cables_wins() -> None:
+    crown = plan_textured_crown(
+        crown_fabric((BACK_2, cable(2)), start_stitch_count=40),
+        ideal_counts=[30.0, 20.0, 10.0],
+        limits=ClosingLimits(5, 12),
+        worked="from_brim",
+    )
+
+    assert [state.copies[0].widths for state in crown.inward[1:3]] == [(1, 2), (1, 1)]
+
+
 def test_too_few_rounds_are_refused_with_the_fewest_that_close() -> None:
     with pytest.raises(CrownCannotClose) as refused:
         crown_of((BACK_2, cable(8)), repeats=10, gauge_mm=(5.0, 6.875), rounds=3, most=10)
