@@ -104,14 +104,16 @@ def _every_step(steps: tuple[Step, ...]) -> Iterator[Step]:
             yield from _every_step(step.steps)
 
 
-def plan_materials(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None) -> tuple[Material, ...]:
+def plan_materials(
+    plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, terms_id: TermsId
+) -> tuple[Material, ...]:
     """Return what to have at hand: yarn, hook, needle, marker.
 
     The hook of the swatch, where it is known, beats the usual range for the weight of the yarn.
     """
     return (
         *_yarn_materials(plan),
-        Material("hook", _hook_words(plan, tables, hook_mm)),
+        Material("hook", _hook_words(plan, tables, hook_mm, TERMS[terms_id].words["gauge"])),
         Material("needle", "A blunt yarn needle to weave in the ends."),
         Material("marker", "A stitch marker for the first stitch of the round."),
     )
@@ -129,14 +131,14 @@ def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
     yield Material("yarn", f"{count}{amount}{strands}.")
 
 
-def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None) -> str:
+def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, gauge: str) -> str:
     if hook_mm is not None:
-        return f"The {hook_mm:g} mm hook of the swatch, or whatever size gets its gauge."
+        return f"The {hook_mm:g} mm hook of the swatch, or whatever size gets its {gauge}."
     weight = _weight_of(plan, tables)
     if weight is None:
-        return "Whatever hook gets the gauge."
+        return f"Whatever hook gets the {gauge}."
     end = "mm and up" if weight.hook_mm_high is None else f"to {weight.hook_mm_high:g} mm"
-    return f"{weight.hook_mm_low:g} {end} ({weight.name} yarn), or whatever size gets the gauge."
+    return f"{weight.hook_mm_low:g} {end} ({weight.name} yarn), or whatever size gets the {gauge}."
 
 
 def _weight_of(plan: HatPlan, tables: ReferenceTables) -> YarnWeight | None:

@@ -96,7 +96,7 @@ def _materials(
 ) -> Iterator[Instruction]:
     if plan.order.yarn is None:
         yield Instruction("Yarn:", SENTENCES["any_yarn"].format(gauge=terms.words["gauge"]))
-    for material in plan_materials(plan, tables, hook_mm):
+    for material in plan_materials(plan, tables, hook_mm, terms.terms_id):
         kind = yarn_words(plan, tables) if material.name == "yarn" else ""
         text = f"{material.text} {kind[0].upper()}{kind[1:]}." if kind else material.text
         yield Instruction(f"{material.name.capitalize()}:", text)

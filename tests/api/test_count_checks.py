@@ -1,9 +1,13 @@
 """Counting written patterns over the interface: verdicts, faults with their place, repairs, bounds."""
 
-from typing import Any
+from typing import Any, NoReturn
 
 import pytest
 from flask.testing import FlaskClient
+
+from service.application import create_app
+from service.configuration import read_configuration
+from service.patterns.proofs import PlanUnproved
 
 PATH = "/v1/count-checks"
 DISC = "Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st around. (12)"
@@ -165,3 +169,18 @@ def test_a_fault_never_echoes_what_was_sent(client: FlaskClient) -> None:
     answer = _check(client, "Rnd 1: zzsecretzz in next st")
 
     assert "zzsecretzz" not in str(answer)
+
+
+def test_a_plan_that_cannot_be_proved_is_a_failure_of_the_service_and_never_sent() -> None:
+    app = create_app(read_configuration({}))
+
+    def unproved() -> NoReturn:
+        raise PlanUnproved(terms_id="us", text="Rnd 3: secret words", reason="it begins otherwise")
+
+    app.add_url_rule("/unproved", view_func=unproved)
+    response = app.test_client().get("/unproved")
+
+    assert response.status_code == 500
+    assert response.content_type == "application/problem+json"
+    assert (response.json or {})["type"] == "/problems/internal-error"
+    assert "secret" not in response.text

@@ -140,17 +140,22 @@ def test_the_written_text_of_any_hat_agrees(order: HatOrder, terms_id: TermsId) 
 def test_one_number_changed_in_a_written_pattern_is_found(
     order: HatOrder, terms_id: TermsId, data: st.DataObject
 ) -> None:
-    text = pattern_text(write_pattern(_planned(order), terms_id))
-    idle = [match.span() for match in IDLE.finditer(text)]
-    numbers = [
-        match
-        for match in re.finditer(r"(?<![\w])\d+(?![\w])", text.split("\n\n", 1)[1])
-        if not any(begin <= match.start() + len(text.split("\n\n", 1)[0]) + 2 < end for begin, end in idle)
-    ]
-    offset = len(text.split("\n\n", 1)[0]) + 2
-    number = data.draw(st.sampled_from(numbers))
+    lines = pattern_text(write_pattern(_planned(order), terms_id)).split("\n")
+    place = data.draw(st.sampled_from([n for n, line in enumerate(lines) if line.startswith("Rnd")]))
+    number = data.draw(st.sampled_from(_counting_numbers(lines[place])))
     other = data.draw(st.integers(1, 60).filter(lambda value: value != int(number[0])))
 
-    changed = text[: offset + number.start()] + str(other) + text[offset + number.end() :]
+    lines[place] = lines[place][: number.start()] + str(other) + lines[place][number.end() :]
 
-    assert check_counts(changed, TERMS[terms_id]).verdict in ("disagrees", "not_understood"), changed
+    verdict = check_counts("\n".join(lines), TERMS[terms_id]).verdict
+    assert verdict in ("disagrees", "not_understood"), lines[place]
+
+
+def _counting_numbers(line: str) -> list[re.Match[str]]:
+    """Return the numbers of a line that bear on its count."""
+    idle = [match.span() for match in IDLE.finditer(line)]
+    return [
+        number
+        for number in re.finditer(r"\b\d+\b", line)
+        if not any(begin <= number.start() < end for begin, end in idle)
+    ]

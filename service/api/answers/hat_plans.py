@@ -51,7 +51,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
         "hours": _hours_to_json(plan),
         "materials": [
             {"name": material.name, "text": material.text}
-            for material in plan_materials(plan, tables, values.get("hook_mm"))
+            for material in plan_materials(plan, tables, values.get("hook_mm"), terms_id)
         ],
         "abbreviations": [
             {"abbreviation": each.abbreviation, "meaning": each.meaning}
