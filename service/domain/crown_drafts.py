@@ -59,6 +59,7 @@ class CrownDraft:
     cost: float
     section_count: int | None = None
     group_count: int | None = None
+    work_units: int = 0
 
 
 def draft_crown(order: CrownOrder, limits: ClosingLimits) -> CrownDraft:
@@ -198,11 +199,12 @@ def _crown_fabric(order: CrownOrder, fabric: Fabric) -> CrownFabric:
 
 @dataclass(frozen=True, slots=True)
 class _Attempt:
-    """An exact crown with its targets, and how far it is from them."""
+    """An exact crown with its targets, how far it is from them, and what finding it weighed."""
 
     crown: TexturedCrown
     targets_mm: tuple[float, ...]
     shape_error: float
+    work_units: int
 
 
 def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits) -> CrownDraft:
@@ -219,6 +221,7 @@ def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits) ->
         rounds=textured_rounds(attempt.crown, manner),
         cost=attempt.crown.cost,
         group_count=attempt.crown.fabric.group_size,
+        work_units=attempt.work_units,
     )
 
 
@@ -240,13 +243,13 @@ def _attempt(
             worked=order.worked,
             work_limit=work_limit,
         )
-    except FabricTooComplex:
+    except FabricTooComplex as refused:
         if order.crown_group_count is not None or texture.group_size == 1:
             raise
-        alone = replace(texture, group_size=1)
-        return _attempt(order, alone, limits, target, round_count, work_limit)
+        alone = _attempt(order, replace(texture, group_size=1), limits, target, round_count, work_limit)
+        return replace(alone, work_units=alone.work_units + refused.weighed_work_units)
     error = shape_error(crown.stitch_counts, targets_mm, stitch_width_mm=order.stitch_width_mm)
-    return _Attempt(crown, targets_mm, error)
+    return _Attempt(crown, targets_mm, error, crown.work_units)
 
 
 def _usual_attempt(
@@ -276,11 +279,12 @@ def _longer_attempt(
     for round_count in range(len(shortest.targets_mm) + 1, most + 1):
         try:
             longer = _attempt(order, shortest.crown.fabric, limits, target, round_count, work_left)
-        except FabricTooComplex:
+        except FabricTooComplex as refused:
+            work_left -= refused.weighed_work_units
             break
         work_left -= longer.crown.work_units
         if longer.shape_error < best.shape_error:
             best = longer
         if best.shape_error <= GATHERS_MAX + TIE_TOLERANCE:
             break
-    return best
+    return replace(best, work_units=WORK_LIMIT - work_left)

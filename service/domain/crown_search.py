@@ -98,9 +98,13 @@ class _Budget:
 
     def spend(self, work_units: int) -> None:
         """Take the work from what is left, or refuse it with all that was reckoned for the search."""
+        if self.spent + work_units > self._limit:
+            raise FabricTooComplex(
+                work_units=max(self.spent + work_units, self._reckoned),
+                limit=self._limit,
+                weighed_work_units=self.spent,
+            )
         self.spent += work_units
-        if self.spent > self._limit:
-            raise FabricTooComplex(work_units=max(self.spent, self._reckoned), limit=self._limit)
 
 
 class _Walk:

@@ -107,6 +107,7 @@ def _schedule(order: CrownOrder, limits: ClosingLimits, draft: CrownDraft) -> Cr
         judgement=judgement,
         section_count=draft.section_count,
         crown_group_count=draft.group_count,
+        work_units=draft.work_units,
         notices=_notices(order, question, judgement),
         assumptions=tuple(_assumptions(order, limits)),
     )

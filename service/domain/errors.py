@@ -182,11 +182,15 @@ class RepeatTooWide(PatternMathError):
 
 
 class FabricTooComplex(PatternMathError):
-    """The exact crown search for this fabric would cost more than a request may."""
+    """The exact crown search for this fabric would cost more than a request may.
 
-    def __init__(self, *, work_units: int, limit: int) -> None:
+    ``weighed_work_units`` is what it had cost when it stopped.
+    """
+
+    def __init__(self, *, work_units: int, limit: int, weighed_work_units: int = 0) -> None:
         self.work_units = work_units
         self.limit = limit
+        self.weighed_work_units = weighed_work_units
         super().__init__(
             f"The exact crown of this fabric takes {work_units} work units; the limit is {limit}. "
             "Use fewer or narrower columns, fewer crown rounds or a crown group count of 1."
