@@ -56,7 +56,6 @@ class SheetDocument:
         pdf.viewer_preferences = ViewerPreferences(display_doc_title=True)
         pdf.set_margins(_MARGIN, _MARGIN, _MARGIN)
         pdf.set_auto_page_break(False)
-        pdf.c_margin = 0
         self._faces = {style: _add_face(pdf, style, name) for style, name in _FACES.items()}
         pdf.add_page()
 
@@ -94,7 +93,7 @@ class SheetDocument:
             height = _height_mm(_BODY_PT)
             self._break_unless(min(height * len(self._lines(text, self._pdf.epw - wide)), _BOTTOM / 2))
             with self._marked("Lbl", item):
-                self._line(label, x=_MARGIN, width=wide, style=style)
+                self._line(label, x=_MARGIN, style=style)
             self._text(text, kind="LBody", group=item, x=_MARGIN + wide)
             self._space(_GAP)
 
@@ -179,7 +178,7 @@ class SheetDocument:
             fitting = max(1, int((_BOTTOM - self._pdf.y) / _height_mm(size_pt)))
             with self._marked(kind, group):
                 for line in lines[:fitting]:
-                    self._line(line, x=x, width=room, style=style, size_pt=size_pt)
+                    self._line(line, x=x, style=style, size_pt=size_pt)
                     self._space(_height_mm(size_pt))
             lines = lines[fitting:]
 
@@ -191,12 +190,12 @@ class SheetDocument:
         yield
         self._pdf._out("EMC")
 
-    def _line(self, text: str, *, x: float, width: float, style: str = "", size_pt: float = _BODY_PT) -> None:
-        top = self._pdf.y
+    def _line(self, text: str, *, x: float, style: str = "", size_pt: float = _BODY_PT) -> None:
+        """Write one line at the height that was reached."""
+        baseline = self._pdf.y + 0.5 * _height_mm(size_pt) + 0.3 * size_pt * _MM_PER_PT
         self._pdf.set_font(_FONT, style, size_pt)
-        self._pdf.set_xy(x, top)
-        self._pdf.cell(width, _height_mm(size_pt), self._faces[style].shown(text))
-        self._pdf.set_xy(_MARGIN, top)
+        # Not as a cell: a cell takes ``{nb}`` for the number of pages.
+        self._pdf.text(x, baseline, self._faces[style].shown(text))
 
     def _lines(self, text: str, width: float, style: str = "", size_pt: float = _BODY_PT) -> list[str]:
         """Return a text in lines of this width."""

@@ -104,3 +104,19 @@ def test_a_word_wider_than_a_line_is_broken() -> None:
 
     # By hand: at 22 points some 40 letters are a line of the title, at 10.5 some 100 of the rest.
     assert _streams(document).count(b" Tj") >= 7
+
+
+@pytest.mark.parametrize("title", ["{nb}", "{nb} of e\u0301", "e\u0301 / {nb}"])
+def test_a_title_is_never_taken_for_the_number_of_pages(title: str) -> None:
+    short = sheet_pdf(Sheet("en", title, "A pattern", ()))
+    part = Part("h", (Items(("x",) * 200),))
+    long = sheet_pdf(Sheet("en", title, "A pattern", (part,)))
+
+    assert _first_line(short) == _first_line(long)
+
+
+def _first_line(document: bytes) -> bytes:
+    """Return how the first text of the first page is set."""
+    found = re.search(rb"/H1 <</MCID 0>> BDC\n.*?EMC", _streams(document), re.DOTALL)
+    assert found is not None
+    return found[0]
