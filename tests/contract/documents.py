@@ -5,6 +5,7 @@ from typing import Any
 
 import jsonschema
 from referencing import Registry, Resource
+from referencing.jsonschema import DRAFT202012
 
 from service.api.document import build_document
 from service.api.operations import Operation
@@ -26,15 +27,9 @@ def document() -> Json:
 def validator_at(pointer: str) -> jsonschema.Draft202012Validator:
     """Return a validator of the schema that stands at a pointer in the document."""
     registry: Registry[Any] = Registry().with_resource(
-        "urn:document", Resource(contents=document(), specification=_specification())
+        "urn:document", Resource.from_contents(document(), default_specification=DRAFT202012)
     )
     return jsonschema.Draft202012Validator({"$ref": f"urn:document#{pointer}"}, registry=registry)
-
-
-def _specification() -> Any:
-    from referencing.jsonschema import DRAFT202012
-
-    return DRAFT202012
 
 
 def pointer_to(*keys: str) -> str:
