@@ -1,6 +1,7 @@
 """Bodies that cannot be read, or read in more than one way, are refused with what is wrong."""
 
 import json
+from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
@@ -9,7 +10,7 @@ PATH = "/v1/shaping-rounds"
 GOOD = {"from_stitch_count": 80, "to_stitch_count": 100}
 
 
-def _post(client: FlaskClient, body: bytes, content_type: str = "application/json") -> tuple[int, dict]:
+def _post(client: FlaskClient, body: bytes, content_type: str = "application/json") -> tuple[int, Any]:
     response = client.post(PATH, data=body, content_type=content_type)
     assert response.mimetype == "application/problem+json"
     return response.status_code, response.json

@@ -59,7 +59,7 @@ def _length(function: ast.FunctionDef) -> int:
     if len(body) == 1 and isinstance(body[0], ast.Return):
         # One expression is as long as the table it holds.
         return 1
-    return body[-1].end_lineno - body[0].lineno + 1 if body else 0
+    return (body[-1].end_lineno or 0) - body[0].lineno + 1 if body else 0
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(SERVICE)))

@@ -122,7 +122,7 @@ def test_unlabelled_rounds_are_numbered_on() -> None:
 
 
 @pytest.mark.parametrize("terms", TERMS.values())
-def test_a_whole_hat_is_read_back_in_a_few_milliseconds(terms) -> None:  # type: ignore[no-untyped-def]
+def test_a_whole_hat_is_read_back_in_a_few_milliseconds(terms) -> None:
     plain = (Repeat(12, (Work("bpdc", 2), Work("fpdc", 6))),)
     crossed = (Repeat(12, (Work("bpdc", 2), Cross(3, "fpdtr", "right"))),)
     worked: list[tuple[Step, ...]] = [(Work("dc", 96),), *([plain, crossed] * 20), plain, plain, plain, plain]

@@ -88,7 +88,7 @@ def test_cotton_of_29_5_tex_is_a_fifth_of_a_millimetre_thick() -> None:
 
 
 @pytest.mark.parametrize("row", load_reference_tables().yarn_weights, ids=lambda row: row.name)
-def test_the_categories_are_those_of_the_published_table(row) -> None:  # type: ignore[no-untyped-def]
+def test_the_categories_are_those_of_the_published_table(row) -> None:
     category = CATEGORY_YARNS[row.weight_category]
 
     # An open range, "5 and fewer", stands at its closed end.
@@ -99,7 +99,7 @@ def test_the_categories_are_those_of_the_published_table(row) -> None:  # type: 
 
 
 @pytest.mark.parametrize("row", load_reference_tables().stitches, ids=lambda row: row.code)
-def test_the_weights_are_those_of_the_published_table(row) -> None:  # type: ignore[no-untyped-def]
+def test_the_weights_are_those_of_the_published_table(row) -> None:
     weight = stitch_weight(row.code)
 
     assert weight.sc_units == pytest.approx(row.sc_units, abs=5.1e-5)
