@@ -268,7 +268,8 @@ def _end_of_sizes(tokens: list[Token], begin: int, *, is_last: bool) -> int | No
     if end + 1 < len(tokens) and tokens[end + 1].type not in _SENTENCE_ENDS:
         return end + 1
     if before in ("CH", "SKIP"):
-        is_its_own_count = before == "CH" and tokens[begin - 1].value == tokens[begin + 1].value
+        is_same = before == "CH" and tokens[begin - 1].value == tokens[begin + 1].value
+        is_its_own_count = is_same and end == begin + 2
         return None if is_its_own_count else end + 1
     return None if is_last else end + 1
 

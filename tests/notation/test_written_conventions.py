@@ -76,6 +76,14 @@ def test_round_brackets_hold_the_other_sizes_smallest_first() -> None:
     assert [each.stitch_count for each in counts if isinstance(each, Realized)] == [26, 29, 30, 31, 35]
 
 
+def test_sizes_may_share_the_first_number() -> None:
+    line = read_line("Ch 32 (32, 40), join with sl st in first ch to form a ring.", "us")
+
+    assert not isinstance(line, Fault)
+    counts = [realize(line, MadeBefore(None), size=size) for size in range(3)]
+    assert [each.stitch_count for each in counts if isinstance(each, Realized)] == [32, 32, 40]
+
+
 def test_one_number_is_for_all_sizes() -> None:
     line = read_line("[sc in next 3 sts, sc2tog] 4 (5) times", "us")
 
