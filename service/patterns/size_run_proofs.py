@@ -1,7 +1,6 @@
-"""The proof of a size run: its one text, read for each size, is that size's plan again.
+"""The proof of a size run: its one text, read for each size, is that size's plan again, in all terms.
 
-A size is picked out of the text by the rules that a maker reads it by. What is left is a pattern for one
-size, read by the ordinary reader, in US and in UK terms.
+Every line is read once and counted for each size that it is for, with the numbers that stand for that size.
 """
 
 import re
@@ -10,21 +9,23 @@ from dataclasses import dataclass
 
 from service.domain.hats import HatPlan
 from service.notation.declared_counts import declared_in
-from service.notation.faults import Fault
-from service.notation.made_before import Realized
-from service.notation.reader import read_line
-from service.notation.reading_back import ReadRound, read_back
-from service.notation.terms import TERMS, Terms, TermsId
+from service.notation.faults import Fault, NotUnderstood
+from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.numerals import size_counts_in
+from service.notation.reader import is_heading, read_line
+from service.notation.realizing import realize
+from service.notation.repeated_rounds import rounds_worked
+from service.notation.terms import TERMS, TermsId
+from service.notation.tree import Line
 from service.patterns.proofs import CHECKER_VERSION, PlanUnproved, Proof, comparisons
-from service.patterns.size_run_texts import write_size_run
+from service.patterns.size_run_texts import Sizes, write_size_run
 
-__all__ = ["SizeRunProof", "pick_size", "prove_size_run", "prove_size_run_texts"]
+__all__ = ["SizeRunProof", "prove_size_run", "prove_size_run_texts"]
 
 _ROUND_FOR = re.compile(r"(?P<label>Rnds? [\d–]+) \(sizes? (?P<sizes>[\d–, and]+) only\)(?P<rest>: .*)")
 _SENTENCE_FOR = re.compile(r"(?P<label>)Sizes? (?P<sizes>[\d–, and]+) only: (?P<rest>.*)")
 _SPAN = re.compile(r"(\d+)(?:–(\d+))?")
-_SIZED = re.compile(r"\b(\d+) \((\d+(?:, \d+)*)\)")
-_COUNTS = re.compile(r"(?<=\. )\((\d+(?:, \d+)*)\)$")
+_NOTHING_BEFORE = MadeBefore(None, space_count=None, is_foundation=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,66 +36,19 @@ class SizeRunProof:
     sizes: tuple[Proof, ...]
 
 
-def pick_size(text: str, size: int, *, size_count: int) -> tuple[str, ...]:
-    """Return the lines of the pattern for one size, its numbers picked out of those for several.
+@dataclass(frozen=True, slots=True)
+class _SizedLine:
+    """A line read, and the sizes, from 1, that it is for."""
 
-    A line for some sizes only is left out for the others. ``64 (72, 80)`` is a number for three sizes;
-    at the end of a line ``(64, 72, 80)`` are their counts; where one number stands it is for all.
-
-    Parameters
-    ----------
-    text
-        A pattern for several sizes.
-    size
-        The size, from 1.
-    size_count
-        How many sizes the text is for.
-
-    Raises
-    ------
-    ValueError
-        If a number is given for more or fewer sizes than its line is for.
-
-    Examples
-    --------
-    >>> text = "Rnd 1 (sizes 2–3 only): Sc in next 8 (9) sts. (8, 9)"
-    >>> pick_size(text, 3, size_count=3), pick_size(text, 1, size_count=3)
-    (('Rnd 1: Sc in next 9 sts. (9)',), ())
-    >>> pick_size("Ch 64 (72, 80), join", 2, size_count=3)
-    ('Ch 72, join',)
-    """
-    picked = (_picked(line, size, size_count) for line in text.split("\n"))
-    return tuple(line for line in picked if line is not None)
-
-
-def _picked(line: str, size: int, size_count: int) -> str | None:
-    marked = _ROUND_FOR.fullmatch(line) or _SENTENCE_FOR.fullmatch(line)
-    sizes = range(1, size_count + 1) if marked is None else _sizes_in(marked["sizes"])
-    if size not in sizes:
-        return None
-    if marked is not None:
-        line = marked["label"] + marked["rest"]
-    place = sizes.index(size)
-    line = _SIZED.sub(lambda found: _one_of([found[1], *found[2].split(", ")], place, len(sizes)), line)
-    return _COUNTS.sub(lambda found: f"({_one_of(found[1].split(', '), place, len(sizes))})", line)
-
-
-def _sizes_in(phrase: str) -> Sequence[int]:
-    spans = [(int(span[1]), int(span[2] or span[1])) for span in _SPAN.finditer(phrase)]
-    return [size for first, last in spans for size in range(first, last + 1)]
-
-
-def _one_of(numbers: Sequence[str], place: int, size_count: int) -> str:
-    if len(numbers) not in (1, size_count):
-        raise ValueError(f"{len(numbers)} numbers stand in a line that is for {size_count} sizes")
-    return numbers[place] if len(numbers) > 1 else numbers[0]
+    line: Line
+    sizes: Sequence[int]
 
 
 def prove_size_run(plans: Sequence[HatPlan]) -> SizeRunProof:
-    """Return the pattern of a size run and its proof: picked out for a size and read back, it is the plan.
+    """Return the pattern of a size run and its proof: read for any size, it is the plan of that size.
 
-    In all terms, every picked round has the steps, start, join and counts of the plan's round, and the
-    foundation and the close agree; no round is left over or missing.
+    In all terms, every round has the steps, start, join and counts of the plan's round, the foundation and
+    the close agree, and no round is left over or missing.
 
     Parameters
     ----------
@@ -141,43 +95,114 @@ def prove_size_run_texts(plans: Sequence[HatPlan], texts: Mapping[TermsId, str])
     PlanUnproved
         If a text, read for any size, does not say what that size's plan says.
     """
-    proofs = []
-    for size, plan in enumerate(plans, 1):
-        picked = {terms_id: pick_size(text, size, size_count=len(plans)) for terms_id, text in texts.items()}
-        for terms_id, lines in picked.items():
-            _prove_lines(plan, lines, TERMS[terms_id])
-        proofs.append(Proof("agrees", tuple(texts), len(plan.rounds), CHECKER_VERSION, picked))
+    for terms_id, text in texts.items():
+        lines = _read_lines(text, len(plans), terms_id)
+        for size, plan in enumerate(plans, 1):
+            reading = _Reading(size)
+            try:
+                reading.read(lines)
+            except NotUnderstood as refused:
+                raise PlanUnproved(
+                    terms_id=terms_id, text=f"size {size}", reason=refused.fault.detail
+                ) from None
+            for is_so, where, reason in reading.demands(plan):
+                if not is_so:
+                    raise PlanUnproved(terms_id=terms_id, text=f"size {size}, {where}", reason=reason)
+    proofs = (Proof("agrees", tuple(texts), len(plan.rounds), CHECKER_VERSION, {}) for plan in plans)
     return SizeRunProof(texts, tuple(proofs))
 
 
-def _prove_lines(plan: HatPlan, lines: Sequence[str], terms: Terms) -> None:
-    """Demand that a pattern for one size, read back, is a plan.
+def _read_lines(text: str, size_count: int, terms_id: TermsId) -> list[_SizedLine]:
+    """Return the lines of a text that say what to do.
 
     Raises
     ------
     PlanUnproved
-        At the first line that says otherwise.
+        If one cannot be read, or a number is not for as many sizes as its line.
     """
-    read = read_back("\n".join(lines), terms)
-    if isinstance(read, Fault):
-        raise PlanUnproved(terms_id=terms.terms_id, text=lines[read.line - 1], reason=read.detail)
-    for is_so, where, reason in (*_demands(plan, read), *_declared(plan, lines, terms)):
-        if not is_so:
-            raise PlanUnproved(terms_id=terms.terms_id, text=where, reason=reason)
+    lines = []
+    for written in text.split("\n"):
+        if is_heading(written, terms_id):
+            continue
+        marked = _ROUND_FOR.fullmatch(written) or _SENTENCE_FOR.fullmatch(written)
+        sizes = range(1, size_count + 1) if marked is None else _sizes_in(marked["sizes"])
+        line = read_line(written if marked is None else marked["label"] + marked["rest"], terms_id)
+        if isinstance(line, Fault):
+            raise PlanUnproved(terms_id=terms_id, text=written, reason=line.detail)
+        if any(count != len(sizes) for count, _ in size_counts_in(line.pieces)):
+            reason = f"its numbers are not for {len(sizes)} sizes"
+            raise PlanUnproved(terms_id=terms_id, text=written, reason=reason)
+        lines.append(_SizedLine(line, sizes))
+    return lines
 
 
-def _demands(plan: HatPlan, read: Sequence[ReadRound]) -> Iterator[tuple[bool, str, str]]:
-    """Yield what has to be so, where, and what is wrong if it is not."""
-    made = [each.realized for each in read]
-    foundation, worked = made[0], [each for each in made if each.kind == "round"]
-    is_founded = foundation.kind == "foundation"
-    yield is_founded, "foundation", "nothing is founded"
-    yield foundation.stitch_count == plan.foundation_stitch_count, "foundation", "it has another count"
-    yield len(worked) == len(plan.rounds), "rounds", f"{len(worked)} are read, not {len(plan.rounds)}"
-    for planned, found in zip(plan.rounds, worked, strict=False):
-        for is_same, reason in comparisons(planned, found):
-            yield is_same, f"round {planned.number}", reason
-    yield _closings_in(made) == _closings_of(plan), "close", "it closes elsewhere or on another count"
+def _sizes_in(phrase: str) -> Sizes:
+    spans = [(int(span[1]), int(span[2] or span[1])) for span in _SPAN.finditer(phrase)]
+    return tuple(size for first, last in spans for size in range(first, last + 1))
+
+
+class _Reading:
+    """The text while it is read for one size: what was made, and what each line declared."""
+
+    def __init__(self, size: int) -> None:
+        self._size = size
+        self._before = _NOTHING_BEFORE
+        self._known: dict[int, Line] = {}
+        self._places: dict[int, int] = {}
+        self._counted: dict[tuple[int, MadeBefore], Realized] = {}
+        self._made: list[Realized] = []
+        self._declared: list[tuple[int, int | None]] = []
+
+    def read(self, lines: Sequence[_SizedLine]) -> None:
+        """Read every line that is for this size.
+
+        Raises
+        ------
+        NotUnderstood
+            If a line cannot be counted.
+        """
+        for sized in lines:
+            if self._size in sized.sizes:
+                self._read(sized.line, sized.sizes.index(self._size))
+
+    def _read(self, line: Line, place: int) -> None:
+        self._places[id(line)] = place
+        worked, _ = rounds_worked(line, self._known)
+        for each in worked:
+            self._count(each)
+        if line.label is not None:
+            self._known |= dict(enumerate(worked, start=line.label.spans[0][0]))
+            round_count = sum(made.kind == "round" for made in self._made)
+            self._declared.append((round_count, declared_in(line.pieces, place)))
+
+    def _count(self, line: Line) -> None:
+        key = (id(line), self._before)
+        made = self._counted.get(key)
+        if made is None:
+            found = realize(line, self._before, size=self._places[id(line)])
+            if isinstance(found, Fault) or found.faults:
+                fault = found if isinstance(found, Fault) else found.faults[0]
+                raise NotUnderstood(column=fault.column, code=fault.code, detail=fault.detail)
+            made = self._counted[key] = found
+        self._before = made_after(made, self._before)
+        if made.kind != "remark":
+            self._made.append(made)
+
+    def demands(self, plan: HatPlan) -> Iterator[tuple[bool, str, str]]:
+        """Yield what has to be so, where, and what is wrong if it is not."""
+        foundation, *rest = self._made
+        worked = [each for each in rest if each.kind == "round"]
+        count = plan.foundation_stitch_count
+        is_founded = foundation.kind == "foundation" and foundation.stitch_count == count
+        yield is_founded, "foundation", f"it is not {count} chains"
+        yield len(worked) == len(plan.rounds), "rounds", f"{len(worked)} are read, not {len(plan.rounds)}"
+        for planned, made in zip(plan.rounds, worked, strict=False):
+            for is_same, reason in comparisons(planned, made):
+                yield is_same, f"round {planned.number}", reason
+        for number, declared in self._declared:
+            is_declared = declared == plan.rounds[number - 1].stitch_count
+            yield is_declared, f"round {number}", "it declares another count"
+        yield _closings_in(rest) == _closings_of(plan), "close", "it closes elsewhere or on another count"
 
 
 def _closings_in(made: Sequence[Realized]) -> list[tuple[int, int]]:
@@ -195,14 +220,3 @@ def _closings_of(plan: HatPlan) -> list[tuple[int, int]]:
         return []
     edging_count = sum(worked.section == "edging" for worked in plan.rounds)
     return [(len(plan.rounds) - edging_count, plan.crown.closing_stitch_count)]
-
-
-def _declared(plan: HatPlan, lines: Sequence[str], terms: Terms) -> Iterator[tuple[bool, str, str]]:
-    """Yield whether the count at the end of each line is that of the last round it works."""
-    last = 0
-    for text in lines:
-        line = read_line(text, terms.terms_id)
-        if isinstance(line, Fault) or line.label is None:
-            continue
-        last += line.label.round_count
-        yield declared_in(line.pieces, 0) == plan.rounds[last - 1].stitch_count, text, "it declares another"

@@ -26,7 +26,7 @@ from service.patterns.lengths import inches
 from service.patterns.plan_words import plan_finishing
 from service.patterns.written_patterns import RoundRun, write_runs
 
-__all__ = ["sized", "sizes_phrase", "write_size_run", "write_size_run_legend"]
+__all__ = ["Sizes", "sized", "sizes_phrase", "write_size_run", "write_size_run_legend"]
 
 _UPWARD: tuple[Section, ...] = ("brim", "joining", "body", "crown", "edging")
 _DOWNWARD: tuple[Section, ...] = ("crown", "body", "joining", "brim", "edging")

@@ -17,9 +17,10 @@ from service.domain.size_runs import SizeRunOrder, plan_size_run
 from service.notation.count_checks import check_counts
 from service.notation.terms import TERMS, US, TermsId
 from service.patterns.proofs import PlanUnproved, prove
-from service.patterns.size_run_proofs import pick_size, prove_size_run, prove_size_run_texts
+from service.patterns.size_run_proofs import prove_size_run, prove_size_run_texts
 from service.patterns.size_run_texts import write_size_run, write_size_run_legend
 from tests.orders import TABLES, hat_order, hat_orders
+from tests.patterns.size_picker import pick_size
 
 HEADS_MM = (480, 520, 560, 600)
 
@@ -222,6 +223,9 @@ def test_a_close_on_another_round_is_found() -> None:
         prove_size_run_texts(plans, {"us": text})
 
 
-def test_a_number_for_too_few_sizes_is_refused() -> None:
-    with pytest.raises(ValueError, match="2 numbers stand in a line that is for 3 sizes"):
-        pick_size("Ch 64 (72), join with sl st in first ch to form a ring.", 1, size_count=3)
+def test_a_number_for_too_few_sizes_is_found() -> None:
+    plans = _plans(hat_order())
+    text = write_size_run(plans, "us").replace("Ch 70 (76, 82, 88)", "Ch 70 (76, 82)")
+
+    with pytest.raises(PlanUnproved, match="not for 4 sizes"):
+        prove_size_run_texts(plans, {"us": text})
