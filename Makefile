@@ -56,6 +56,7 @@ openapi: $(VENV)/.dev ## Write the OpenAPI document that the code makes
 .PHONY: bench
 bench: $(VENV)/.dev ## Measure each calculation beside a constant answer
 	$(PYTHON) -m tests.bench.calculations
+	$(PYTHON) -m tests.bench.hostile_text
 
 .PHONY: lock
 lock: ## Resolve the dependencies anew (needs uv)

@@ -278,7 +278,11 @@ def _end_round(course: PieceCourse, pieces: Sequence[Piece], worked_into: Worked
 
 def _last_counted(pieces: Sequence[Piece], course: PieceCourse) -> tuple[int, int]:
     """Return where the last counted piece stands, and how often it is done if it is a repeat."""
-    last = [piece for piece in pieces if isinstance(piece, COUNTED)][-1]
+    counted = [piece for piece in pieces if isinstance(piece, COUNTED)]
+    if not counted:
+        # A round of nothing but its start and its join leaves everything over.
+        return (pieces[0].column if pieces else 1), 0
+    last = counted[-1]
     if isinstance(last, Times):
         return last.column, course.number(last.times) + last.extra
     return last.column, 0
