@@ -17,6 +17,7 @@
     ├── HatOutOfBounds          more rounds or stitches than any hat has
     ├── NoRoomForHead           a hat too tight to be pulled on
     ├── DrawingTooLarge         more symbols than a chart can show
+    ├── NothingToDraw           a drawing of a part that the hat does not have
     ├── SpiralNeedsPlainFabric  a spiral in a fabric whose rounds have to be joined
     ├── StateContradictsPlan    the work on the hook is not this plan's
     ├── TextTooLong             more written text than is read at once
@@ -255,6 +256,18 @@ class DrawingTooLarge(PatternMathError):
         super().__init__(
             f"This chart would hold {symbol_count} symbols; the limit is {limit}. Draw one repeat instead."
         )
+
+
+class NothingToDraw(PatternMathError):
+    """A drawing was asked for of a part that the hat does not have.
+
+    ``kinds`` are the drawings that it does have.
+    """
+
+    def __init__(self, *, what: str, kinds: Sequence[str]) -> None:
+        self.what = what
+        self.kinds = tuple(kinds)
+        super().__init__(f"This hat has no {what} to draw. Ask for {' or '.join(self.kinds)}.")
 
 
 class SpiralNeedsPlainFabric(PatternMathError):
