@@ -1,0 +1,66 @@
+"""The shaping curve shows the plan's own circumferences."""
+
+import pytest
+
+from service.domain.errors import NothingToDraw
+from service.drawings.pictures import Circle, Path, flat_marks
+from service.drawings.shaping_curves import curve_points, draw_shaping_curve
+from tests.drawings.hats import HATS, groups, headband, planned, points_of, words
+
+
+@pytest.mark.parametrize("name", sorted(HATS))
+def test_the_points_are_the_plans(name: str) -> None:
+    plan = planned(name)
+    assert plan.crown is not None
+
+    points = curve_points(plan)
+
+    assert [point.worked_mm for point in points] == [row.fabric_circumference_mm for row in plan.crown.rounds]
+    assert [point.target_mm for point in points] == [row.target_circumference_mm for row in plan.crown.rounds]
+    assert [point.fullness for point in points] == [row.fullness for row in plan.crown.rounds]
+    assert [point.round_number for point in points] == [
+        worked.number for worked in plan.rounds if worked.section == "crown"
+    ]
+
+
+@pytest.mark.parametrize("name", ["cable-2x2", "down", "fine"])
+def test_the_drawn_points_stand_in_the_plans_proportion(name: str) -> None:
+    plan = planned(name)
+    points = curve_points(plan)
+
+    drawn = groups(draw_shaping_curve(plan, title="A crown"))["Circumference"].marks
+
+    worked = [mark.centre for mark in drawn if isinstance(mark, Circle)]
+    bottom = max(y for mark in drawn if isinstance(mark, Path) for _, y in points_of(mark))
+    heights = [bottom - y for _, y in worked]
+    scale = heights[0] / points[0].worked_mm
+    assert len(worked) == len(points)
+    # The target line ends at nothing, where the circumference is 0.
+    assert heights == pytest.approx([scale * point.worked_mm for point in points], abs=0.6)
+
+
+def test_every_round_has_its_fullness_below_where_there_is_room() -> None:
+    plan = planned("bulky")
+
+    said = words(draw_shaping_curve(plan, title="A crown"))
+
+    assert all(f"{point.fullness:.2f}" in said for point in curve_points(plan))
+
+
+def test_target_and_worked_differ_by_more_than_shade() -> None:
+    drawn = groups(draw_shaping_curve(planned("cable-2x2"), title="A crown"))["Circumference"].marks
+
+    shapes = {(type(mark).__name__, mark.role) for mark in flat_marks(drawn)}
+    assert {
+        ("Circle", "worked_point"),
+        ("Path", "target_point"),
+        ("Path", "target"),
+        ("Path", "worked"),
+    } <= shapes
+
+
+def test_a_headband_has_no_crown_to_plot() -> None:
+    with pytest.raises(NothingToDraw) as refused:
+        draw_shaping_curve(headband(), title="A crown")
+
+    assert "schematic" in refused.value.kinds
