@@ -1,0 +1,386 @@
+"""The hat as a body: from the side and from above, its columns running up and narrowing into the crown."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from service.domain.fabrics import Face
+from service.domain.hats import HatPlan
+from service.drawings.hat_levels import hat_levels
+from service.drawings.hat_patches import Patch, hat_patches
+from service.drawings.hat_profiles import HatProfile, hat_profile
+from service.drawings.lettering import LABEL_MM, framed
+from service.drawings.pictures import Group, Mark, Picture, Point, Role, Text, moved, polygon, polyline
+
+__all__ = ["draw_hat_view"]
+
+_VIEW_MM = 78.0
+_OUTLINE_STEPS = 120
+_SPOTS = 400
+_GAP_MM = 12.0
+_CAPTION_MM = 8.0
+_SIDE_TILT = math.radians(14)
+_ABOVE_TILT = math.radians(90)
+#: Widest piece of a patch that is drawn with one tone, in turns, and the most its slope may change.
+_PIECE_TURNS = 1 / 36
+_PIECE_BEND = 0.12
+#: A hat of more patches is drawn without its columns: they are finer than print (convention).
+_MOST_PATCHES = 3_000
+#: Rounds nearer than this on paper are not ruled. [mm]
+_NEAREST_ROUNDS_MM = 0.9
+#: Where the light comes from: left, above and before the hat.
+_LIGHT = (-0.45, 0.55, 0.70)
+_FACE_LIGHT: dict[Face, float] = {"front": 0.14, "flat": 0.0, "back": -0.2}
+_TONES: tuple[Role, ...] = (
+    "tone_1",
+    "tone_2",
+    "tone_3",
+    "tone_4",
+    "tone_5",
+    "tone_6",
+    "tone_7",
+    "tone_8",
+    "tone_9",
+    "tone_10",
+    "tone_11",
+    "tone_12",
+)
+#: Patches narrower than this on paper have no lines beside them. [mm]
+_NARROW_MM = 0.7
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """A height of the cloth as it stands: how far out, how high, and how it runs there, outward and up."""
+
+    radius_mm: float
+    stand_mm: float
+    outward: float
+    upward: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Camera:
+    """Looks at the worn hat from a height; 0 is level with it and a quarter turn is straight above.
+
+    ``spots`` lie in equal steps along the fabric.
+    ``hand`` is 1 where the work runs to the right as seen from the front, -1 to the left.
+    """
+
+    spots: tuple[_Spot, ...]
+    step_mm: float
+    tilt: float
+    scale: float
+    hand: int
+
+    def spot(self, height_mm: float) -> _Spot:
+        """Return the nearest spot that was reckoned."""
+        return self.spots[min(len(self.spots) - 1, max(0, round(height_mm / self.step_mm)))]
+
+    def place(self, turn: float, height_mm: float) -> Point:
+        """Return where a spot of the cloth lies on paper, the middle of the lower edge being the origin."""
+        spot = self.spot(height_mm)
+        angle = 2 * math.pi * (turn - 0.5)
+        ahead = spot.radius_mm * math.cos(angle)
+        return (
+            self.scale * self.hand * spot.radius_mm * math.sin(angle),
+            self.scale * (ahead * math.sin(self.tilt) - spot.stand_mm * math.cos(self.tilt)),
+        )
+
+    def slope(self, height_mm: float) -> Point:
+        """Return how the cloth runs there: outward and up, of length 1."""
+        spot = self.spot(height_mm)
+        return (spot.outward, spot.upward)
+
+    def facing(self, turn: float, height_mm: float) -> tuple[float, float]:
+        """Return how far the cloth faces the eye, and how much light falls on it, -1 to 1."""
+        spot = self.spot(height_mm)
+        angle = 2 * math.pi * (turn - 0.5)
+        aside, ahead = spot.upward * math.sin(angle) * self.hand, spot.upward * math.cos(angle)
+        sine, cosine = math.sin(self.tilt), math.cos(self.tilt)
+        toward = ahead * cosine - spot.outward * sine
+        above = -spot.outward * cosine - ahead * sine
+        return toward, aside * _LIGHT[0] + above * _LIGHT[1] + toward * _LIGHT[2]
+
+
+def _standing(profile: HatProfile, fold_mm: float) -> tuple[_Spot, ...]:
+    """Return the hat as it stands on its lower edge, or on the fold of its brim."""
+    low_mm = profile.at(fold_mm).stand_mm
+    last = profile.points[-1].height_mm
+    spots = []
+    for number in range(_SPOTS + 1):
+        here = profile.at(last * number / _SPOTS)
+        before, after = (profile.at(last * (number + shift) / _SPOTS) for shift in (-1, 1))
+        across, rise = after.radius_mm - before.radius_mm, after.stand_mm - before.stand_mm
+        length = math.hypot(across, rise) or 1.0
+        spots.append(_Spot(here.radius_mm, here.stand_mm - low_mm, across / length, rise / length))
+    return tuple(spots)
+
+
+def _folded(spots: Sequence[_Spot], *, thickness_mm: float) -> tuple[_Spot, ...]:
+    """Return the cloth folded up outside the hat: it runs down, its other side out."""
+    return tuple(
+        replace(spot, radius_mm=spot.radius_mm + thickness_mm, stand_mm=-spot.stand_mm) for spot in spots
+    )
+
+
+def draw_hat_view(plan: HatPlan, *, title: str) -> Picture:
+    """Return the worn hat from the side and from above.
+
+    The outline is the profile that the plan's own rounds make; columns are drawn where the steps put them.
+    A brim that is folded up shows its other side.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+    title
+        The heading.
+    """
+    profile = hat_profile(plan)
+    scale = _VIEW_MM / (2 * (profile.largest_radius_mm + plan.size.thickness_mm))
+    camera = _Camera(
+        spots=_standing(profile, plan.size.cuff_mm),
+        step_mm=plan.depth_mm / _SPOTS,
+        tilt=_SIDE_TILT,
+        scale=scale,
+        hand=-1 if plan.order.is_from_brim != plan.order.is_left_handed else 1,
+    )
+    patches = _seen_patches(plan)
+    side = _side_view(plan, camera, patches)
+    above = _view_from_above(plan, replace(camera, tilt=_ABOVE_TILT), patches)
+    top_mm = scale * _stand_mm(plan, profile) * math.cos(_SIDE_TILT)
+    ellipse_mm = _VIEW_MM / 2 * math.sin(_SIDE_TILT)
+    tall = max(top_mm + 2 * ellipse_mm, _VIEW_MM)
+    middle = _CAPTION_MM + tall / 2
+    foot = middle + (top_mm - ellipse_mm) / 2 + ellipse_mm / 2
+    return framed(
+        title=title,
+        description=_description(plan),
+        marks=(
+            Text((0.0, LABEL_MM), "From the side", LABEL_MM, role="note"),
+            Text((_VIEW_MM + _GAP_MM, LABEL_MM), "From above", LABEL_MM, role="note"),
+            moved(Group("The hat from the side", side), right_mm=_VIEW_MM / 2, down_mm=foot),
+            moved(Group("The hat from above", above), right_mm=1.5 * _VIEW_MM + _GAP_MM, down_mm=middle),
+        ),
+        width_mm=2 * _VIEW_MM + _GAP_MM,
+        height_mm=_CAPTION_MM + tall,
+        notes=("Drawn from the rounds of the plan; the hat as it stands, not as it stretches.",),
+    )
+
+
+def _seen_patches(plan: HatPlan) -> tuple[Patch, ...]:
+    """Return the patches of the hat, without its columns where there are more than can be seen."""
+    patches = hat_patches(plan)
+    return patches if len(patches) <= _MOST_PATCHES else hat_patches(plan, shows_stitches=False)
+
+
+def _stand_mm(plan: HatPlan, profile: HatProfile) -> float:
+    return profile.stand_mm - profile.at(plan.size.cuff_mm).stand_mm
+
+
+def _side_view(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tuple[Mark, ...]:
+    body = _all_above(patches, plan.size.cuff_mm)
+    marks: list[Mark] = []
+    if plan.crown is None:
+        marks.append(polygon(_ring(camera, plan.depth_mm), "tone_12"))
+    marks += _painted(camera, body)
+    marks += _ruled(plan, camera)
+    marks += _outline(
+        camera, low_mm=plan.size.cuff_mm, high_mm=plan.depth_mm, is_closed=plan.crown is not None
+    )
+    if plan.size.cuff_mm:
+        marks += _cuff(plan, camera, patches)
+    return tuple(marks)
+
+
+def _view_from_above(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tuple[Mark, ...]:
+    if plan.crown is None:
+        spots = _folded(camera.spots, thickness_mm=plan.size.thickness_mm / 2)
+        outer = polygon(_ring(replace(camera, spots=spots), plan.depth_mm), "tone_3")
+        inner = _ring(camera, plan.depth_mm)
+        return (outer, polygon(inner, "part"), polygon(inner, "outline"))
+    body = _all_above(patches, plan.size.cuff_mm)
+    widest = max(range(_SPOTS + 1), key=lambda number: camera.spots[number].radius_mm)
+    ring = polygon(_ring(camera, widest * camera.step_mm), "outline")
+    return (*_painted(camera, body), *_ruled(plan, camera), ring)
+
+
+def _all_above(patches: Sequence[Patch], fold_mm: float) -> list[Patch]:
+    """Return what of the patches lies above the fold."""
+    return [
+        patch if patch.low_mm >= fold_mm else _cut(patch, fold_mm, patch.high_mm)
+        for patch in patches
+        if patch.high_mm > fold_mm
+    ]
+
+
+def _all_below(patches: Sequence[Patch], fold_mm: float) -> list[Patch]:
+    """Return what of the patches lies below the fold."""
+    return [
+        patch if patch.high_mm <= fold_mm else _cut(patch, patch.low_mm, fold_mm)
+        for patch in patches
+        if patch.low_mm < fold_mm
+    ]
+
+
+def _cut(patch: Patch, low_mm: float, high_mm: float) -> Patch:
+    """Return the part of a patch between two heights."""
+    rises = patch.top_mm >= patch.foot_mm
+    foot_mm, top_mm = (low_mm, high_mm) if rises else (high_mm, low_mm)
+    return replace(
+        patch, foot_mm=foot_mm, top_mm=top_mm, foot=_turns_at(patch, foot_mm), top=_turns_at(patch, top_mm)
+    )
+
+
+def _turns_at(patch: Patch, height_mm: float) -> tuple[float, float]:
+    rise = patch.top_mm - patch.foot_mm
+    share = (height_mm - patch.foot_mm) / rise if rise else 0.0
+    first, last = (a + share * (b - a) for a, b in zip(patch.foot, patch.top, strict=True))
+    return (first, last)
+
+
+def _painted(camera: _Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
+    """Yield the patches that face the eye, from the lowest up, what lies behind a crossing first."""
+    order = sorted(patches, key=lambda each: (each.low_mm, each.is_crossed, each.is_over))
+    for patch in order:
+        if _is_hidden(camera, patch):
+            continue
+        for piece in _pieces(camera, patch):
+            yield from _piece_marks(camera, piece)
+
+
+def _is_hidden(camera: _Camera, patch: Patch) -> bool:
+    """Whether a narrow patch turns its back on the eye at both ends."""
+    if max(patch.top[1] - patch.top[0], patch.foot[1] - patch.foot[0]) > _PIECE_TURNS:
+        return False
+    ends = ((patch.foot[0], patch.foot_mm), (patch.foot[1], patch.foot_mm), (patch.top[0], patch.top_mm))
+    return all(camera.facing(turn, height_mm)[0] < 0 for turn, height_mm in ends)
+
+
+def _pieces(camera: _Camera, patch: Patch) -> Iterator[Patch]:
+    """Yield a patch in pieces small enough for one tone each."""
+    if patch.is_crossed:
+        yield patch
+        return
+    width = max(patch.top[1] - patch.top[0], patch.foot[1] - patch.foot[0])
+    count = max(1, math.ceil(width / _PIECE_TURNS - 1e-9))
+    for low_mm, high_mm in _slices(camera, patch.low_mm, patch.high_mm):
+        band = _cut(patch, low_mm, high_mm)
+        for number in range(count):
+            yield replace(band, foot=_share(band.foot, number, count), top=_share(band.top, number, count))
+
+
+def _share(turns: tuple[float, float], number: int, count: int) -> tuple[float, float]:
+    width = (turns[1] - turns[0]) / count
+    return (turns[0] + width * number, turns[0] + width * (number + 1))
+
+
+def _slices(camera: _Camera, low_mm: float, high_mm: float) -> Iterator[tuple[float, float]]:
+    """Yield stretches of the fabric that are nearly straight."""
+    begin, slope = low_mm, camera.slope(low_mm)
+    steps = max(1, math.ceil((high_mm - low_mm) / 4.0))
+    for step in range(1, steps + 1):
+        here = low_mm + (high_mm - low_mm) * step / steps
+        now = camera.slope(here)
+        if step == steps or math.dist(slope, now) > _PIECE_BEND:
+            yield begin, here
+            begin, slope = here, now
+
+
+def _piece_marks(camera: _Camera, piece: Patch) -> Iterator[Mark]:
+    middle_mm = (piece.foot_mm + piece.top_mm) / 2
+    middle = sum((*piece.foot, *piece.top)) / 4
+    toward, light = camera.facing(middle, middle_mm)
+    if toward <= 0.01:
+        return
+    corners = [
+        camera.place(piece.foot[0], piece.foot_mm),
+        camera.place(piece.foot[1], piece.foot_mm),
+        camera.place(piece.top[1], piece.top_mm),
+        camera.place(piece.top[0], piece.top_mm),
+    ]
+    yield polygon(corners, _tone(light, piece.face))
+    widths = math.dist(corners[0], corners[1]), math.dist(corners[2], corners[3])
+    if piece.face != "flat" and max(widths) > _NARROW_MM and min(widths) > _NARROW_MM / 3:
+        yield polyline((corners[0], corners[3]), "column_edge")
+        yield polyline((corners[1], corners[2]), "column_edge")
+
+
+def _tone(light: float, face: Face) -> Role:
+    brightness = 0.25 + 0.75 * max(0.0, light) + _FACE_LIGHT[face]
+    return _TONES[min(len(_TONES) - 1, max(0, round((1 - brightness) * len(_TONES))))]
+
+
+def _ruled(plan: HatPlan, camera: _Camera) -> Iterator[Mark]:
+    """Yield a thin line along each round of a plain hat, where there is room for them."""
+    height_mm = camera.scale * plan.gauges.body.round_height_mm
+    if plan.order.fabric.is_textured or height_mm < _NEAREST_ROUNDS_MM:
+        return
+    for level in hat_levels(plan)[1:]:
+        yield from _visible_ring(camera, level.height_mm)
+
+
+def _visible_ring(camera: _Camera, height_mm: float) -> Iterator[Mark]:
+    run: list[Point] = []
+    for step in range(73):
+        if camera.facing(step / 72, height_mm)[0] > 0:
+            run.append(camera.place(step / 72, height_mm))
+        elif run:
+            yield polyline(run, "guide")
+            run = []
+    if len(run) > 1:
+        yield polyline(run, "guide")
+
+
+def _ring(camera: _Camera, height_mm: float) -> list[Point]:
+    return [camera.place(step / 72, height_mm) for step in range(72)]
+
+
+def _outline(camera: _Camera, *, low_mm: float, high_mm: float, is_closed: bool) -> Iterator[Mark]:
+    """Yield the line where the cloth turns away from the eye, and the front of the lower edge."""
+    sides: dict[int, list[Point]] = {-1: [], 1: []}
+    for step in range(_OUTLINE_STEPS + 1):
+        height = low_mm + (high_mm - low_mm) * step / _OUTLINE_STEPS
+        outward, up = camera.slope(height)
+        cosine = outward * math.tan(camera.tilt) / max(up, 1e-6)
+        turn = math.acos(min(1.0, max(-1.0, cosine))) / (2 * math.pi)
+        for side, points in sides.items():
+            points.append(camera.place(0.5 + side * turn, height))
+        if cosine <= -1:
+            # From here on the whole ring faces the eye: the outline closes at its back.
+            break
+    if is_closed:
+        yield polyline([*sides[-1], *reversed(sides[1])], "outline")
+    else:
+        yield from (polyline(points, "outline") for points in sides.values())
+        yield polygon(_ring(camera, high_mm), "outline")
+    front = [camera.place(0.25 + step / 96, low_mm) for step in range(49)]
+    yield polyline(front, "outline")
+
+
+def _cuff(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
+    """Yield the folded brim: outside, upside down, its other side showing."""
+    outer = replace(camera, spots=_folded(camera.spots, thickness_mm=plan.size.thickness_mm))
+    turned: dict[Face, Face] = {"front": "back", "back": "front", "flat": "flat"}
+    below = _all_below(patches, plan.size.cuff_mm)
+    yield from _painted(outer, [replace(patch, face=turned[patch.face]) for patch in below])
+    heights = (0.0, plan.size.cuff_mm)
+    for height in heights:
+        yield polyline([outer.place(0.25 + step / 96, height) for step in range(49)], "outline")
+    for turn in (0.25, 0.75):
+        yield polyline([outer.place(turn, height) for height in heights], "outline")
+
+
+def _description(plan: HatPlan) -> str:
+    fabric = plan.order.fabric
+    around = sum(column.face != "flat" for column in fabric.columns) * plan.counts.chosen.count.repeat_count
+    cables = sum(column.is_crossed for column in fabric.columns) * plan.counts.chosen.count.repeat_count
+    if not fabric.is_textured:
+        surface = "a plain surface"
+    elif cables:
+        surface = f"{cables} cables"
+    else:
+        surface = f"{around} columns"
+    end = "narrowing into the crown" if plan.crown is not None else "running all the way up"
+    return f"The worn hat from the side and from above, with {surface} {end}."

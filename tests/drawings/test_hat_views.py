@@ -1,0 +1,92 @@
+"""The hat as a body: the cloth covers it once, and narrows as the steps say."""
+
+import math
+
+import pytest
+from hypothesis import assume, given, settings
+
+from service.domain.errors import PatternMathError
+from service.domain.hat_orders import HatOrder
+from service.domain.hats import plan_hat
+from service.drawings.hat_levels import section_spans
+from service.drawings.hat_patches import hat_patches, round_patches
+from service.drawings.hat_views import draw_hat_view
+from service.drawings.pictures import flat_marks
+from tests.drawings.hats import HATS, headband, planned, words
+from tests.orders import TABLES, hat_orders
+
+
+@settings(max_examples=20)
+@given(order=hat_orders())
+def test_the_patches_of_a_round_cover_it_once(order: HatOrder) -> None:
+    try:
+        plan = plan_hat(order, TABLES)
+    except PatternMathError:
+        assume(False)
+        raise
+
+    for worked in plan.rounds:
+        patches = round_patches(worked, foot_mm=0.0, top_mm=worked.height_mm)
+        assert sum(patch.top[1] - patch.top[0] for patch in patches) == pytest.approx(1.0)
+        assert sum(patch.foot[1] - patch.foot[0] for patch in patches) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("name", sorted(HATS))
+def test_the_patches_cover_the_whole_depth_at_every_turn(name: str) -> None:
+    plan = planned(name)
+
+    patches = [patch for patch in hat_patches(plan) if not patch.is_crossed]
+
+    assert min(patch.low_mm for patch in patches) == 0.0
+    assert max(patch.high_mm for patch in patches) == pytest.approx(plan.depth_mm)
+
+
+def test_columns_of_a_rib_run_up_in_one_piece() -> None:
+    plan = planned("post-rib-2x2")
+
+    fronts = [patch for patch in hat_patches(plan) if patch.face == "front" and patch.is_straight]
+
+    body_mm = next(section.height_mm for section in plan.sections if section.name == "body")
+    assert max(patch.high_mm - patch.low_mm for patch in fronts) >= body_mm - 1e-6
+
+
+def test_a_crossing_is_two_bands_that_change_places() -> None:
+    plan = planned("cable-2x2")
+
+    bands = [patch for patch in hat_patches(plan) if patch.is_crossed]
+
+    body = [patch for patch in bands if patch.high_mm <= section_spans(plan)[2].high_mm + 1e-6]
+    assert body
+    for behind, over in zip(body[::2], body[1::2], strict=True):
+        assert (behind.is_over, over.is_over) == (False, True)
+        assert behind.top == pytest.approx(over.foot)
+        assert over.top == pytest.approx(behind.foot)
+
+
+@pytest.mark.parametrize("name", ["bulky", "cable-2x2", "down", "cuffed"])
+def test_both_views_are_drawn(name: str) -> None:
+    said = words(draw_hat_view(planned(name), title="A hat"))
+
+    assert "From the side" in said
+    assert "From above" in said
+
+
+def test_cables_are_counted_in_words() -> None:
+    plan = planned("cable-2x2")
+
+    picture = draw_hat_view(plan, title="A hat")
+
+    assert f"{plan.counts.chosen.count.repeat_count} cables" in picture.description
+
+
+def test_a_headband_is_open_above() -> None:
+    picture = draw_hat_view(headband(), title="A band")
+
+    assert "running all the way up" in picture.description
+
+
+def test_the_marks_of_the_largest_view_stay_few() -> None:
+    marks = list(flat_marks(draw_hat_view(planned("fine"), title="A hat").marks))
+
+    assert len(marks) < 12_000
+    assert all(math.isfinite(mark.size_mm) for mark in marks if hasattr(mark, "size_mm"))
