@@ -17,3 +17,10 @@ accesslog = None
 errorlog = "-"
 # Nothing may be written beside /tmp, and nobody talks to the master.
 control_socket_disable = True
+
+
+def when_ready(server: object) -> None:
+    """Build the grammar of the written language once, before the workers fork and share it."""
+    from service.notation.reader import grammar
+
+    grammar()

@@ -19,6 +19,7 @@ __all__ = [
     "plan_abbreviations",
     "plan_finishing",
     "plan_materials",
+    "told_finishing",
 ]
 
 #: A fit this much poorer is worth a word.
@@ -153,19 +154,32 @@ def _weight_of(plan: HatPlan, tables: ReferenceTables) -> YarnWeight | None:
 
 
 def plan_finishing(plan: HatPlan, terms_id: TermsId) -> tuple[str, ...]:
-    """Return what is done after the last round, in order."""
+    """Return how the fabric ends and what is done after that, in order, in standard written form."""
     terms = TERMS[terms_id]
-    crown = plan.crown
-    first = terms.say("fasten_off")
-    if crown is not None and plan.order.is_from_brim:
-        first = write_closing(crown.closing_stitch_count, terms=terms)
-    closing: tuple[str, ...] = ()
-    if crown is not None and not plan.order.is_from_brim:
-        closing = ("Pull the tail of the magic ring tight and secure it.",)
-    fold: tuple[str, ...] = ()
-    if plan.size.cuff_mm:
-        fold = (f"Fold the brim up by {both_systems(plan.size.cuff_mm)}.",)
-    return (first, *closing, terms.say("weave_ends"), *fold)
+    return (*_closing(plan, terms), terms.say("weave_ends"), *_folding(plan))
+
+
+def told_finishing(plan: HatPlan, terms_id: TermsId) -> tuple[str, ...]:
+    """Return the finishing where it stands apart from the rounds.
+
+    A crown worked from the brim is drawn shut before an edging begins, and the list says so.
+    """
+    first, *rest = plan_finishing(plan, terms_id)
+    if plan.crown is None or not (plan.order.is_from_brim and plan.order.has_edging):
+        return (first, *rest)
+    return (f"Before the edging: {first}", TERMS[terms_id].say("fasten_off"), *rest)
+
+
+def _closing(plan: HatPlan, terms: Terms) -> tuple[str, ...]:
+    if plan.crown is None:
+        return (terms.say("fasten_off"),)
+    if not plan.order.is_from_brim:
+        return (terms.say("fasten_off"), "Pull the tail of the magic ring tight and secure it.")
+    return (write_closing(plan.crown.closing_stitch_count, terms=terms),)
+
+
+def _folding(plan: HatPlan) -> tuple[str, ...]:
+    return (f"Fold the brim up by {both_systems(plan.size.cuff_mm)}.",) if plan.size.cuff_mm else ()
 
 
 def alternative_reason(alternative: Alternative, plan: HatPlan) -> str:

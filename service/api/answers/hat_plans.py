@@ -19,8 +19,8 @@ from service.notation.writer import write_foundation
 from service.patterns.plan_words import (
     alternative_reason,
     plan_abbreviations,
-    plan_finishing,
     plan_materials,
+    told_finishing,
 )
 from service.patterns.proofs import Proof, prove
 
@@ -46,7 +46,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
         "foundation": _foundation_to_json(plan, TERMS[terms_id]),
         "rounds": _rounds_to_json(plan, proof.texts[terms_id]),
         "crown": None if plan.crown is None else _crown_to_json(plan.crown),
-        "finishing": list(plan_finishing(plan, terms_id)),
+        "finishing": list(told_finishing(plan, terms_id)),
         "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
         "hours": _hours_to_json(plan),
         "materials": [
