@@ -37,12 +37,11 @@ __all__ = [
     "run_measurements",
 ]
 
-#: What planning, writing and proving one size weighs, and fitting one head in one more fabric (measured,
-#: in the moves of a crown search).
-_SIZE_WORK = 25_000
-_FIT_WORK = 1_500
+#: What a size weighs, what each of its rounds does to write and to prove, and one head fitted in one more
+#: fabric (measured, in moves of a crown search).
+_SIZE_WORK, _ROUND_WORK, _FIT_WORK = 8_000, 800, 1_500
 #: What a whole run may weigh: about a quarter of a second (measured).
-_WORK_LIMIT = 1_200_000
+_WORK_LIMIT = 1_250_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,11 +167,14 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
     [78, 84, 90]
     """
     heads = sorted(order.heads, key=lambda head: head.circumference_mm)
-    crowns = _SharedCrowns(_reckoned_work(order))
-    plan_by_head = {
-        head: plan_hat(_for_head(order.design, head), tables, crown_planner=crowns.plan)
-        for head in dict.fromkeys(heads)
-    }
+    work = _Work()
+    work.spend(len(heads) * (_SIZE_WORK + _FIT_WORK * len(order.compared)))
+    crowns = _SharedCrowns(work)
+    plan_by_head: dict[Head, HatPlan] = {}
+    for head in heads:
+        if head not in plan_by_head:
+            plan_by_head[head] = plan_hat(_for_head(order.design, head), tables, crown_planner=crowns.plan)
+        work.spend(_ROUND_WORK * len(plan_by_head[head].rounds))
     plans = tuple(map(plan_by_head.__getitem__, heads))
     shared = _shared_counts(plans)
     return SizeRun(
@@ -184,25 +186,30 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
     )
 
 
-def _reckoned_work(order: SizeRunOrder) -> int:
-    """Return what the run weighs without its crowns.
+class _Work:
+    """What the run weighs so far."""
 
-    Raises
-    ------
-    WorkBudgetExceeded
-        If that alone is too much.
-    """
-    work_units = len(order.heads) * (_SIZE_WORK + _FIT_WORK * len(order.compared))
-    if work_units > _WORK_LIMIT:
-        raise WorkBudgetExceeded(work_units=work_units, limit=_WORK_LIMIT)
-    return work_units
+    def __init__(self) -> None:
+        self.spent = 0
+
+    def spend(self, work_units: int) -> None:
+        """Add what comes next, before it is done.
+
+        Raises
+        ------
+        WorkBudgetExceeded
+            If that is too much for one request.
+        """
+        if self.spent + work_units > _WORK_LIMIT:
+            raise WorkBudgetExceeded(work_units=self.spent + work_units, limit=_WORK_LIMIT)
+        self.spent += work_units
 
 
 class _SharedCrowns:
-    """Plans the crowns of a run, equal ones once, and stops before they weigh too much together."""
+    """Plans the crowns of a run, equal ones once; each is reckoned to weigh what the dearest so far did."""
 
-    def __init__(self, work_units: int) -> None:
-        self._spent = work_units
+    def __init__(self, work: _Work) -> None:
+        self._work = work
         self._dearest = 0
         self._known: dict[tuple[object, ...], CrownSchedule] = {}
 
@@ -210,20 +217,12 @@ class _SharedCrowns:
         """Return the schedule of a crown.
 
         Gauge and wishes are the same in the whole run: counts, shape, rounds and faces tell crowns apart.
-        The next crown is reckoned to weigh what the dearest so far did.
-
-        Raises
-        ------
-        WorkBudgetExceeded
-            If one more crown would weigh too much.
         """
         key = (order.start_stitch_count, order.crown_shape, order.round_count, order.depth_mm, order.fabric)
         if key not in self._known:
-            reckoned = self._spent + self._dearest
-            if reckoned > _WORK_LIMIT:
-                raise WorkBudgetExceeded(work_units=reckoned, limit=_WORK_LIMIT)
+            self._work.spend(self._dearest)
             crown = self._known[key] = plan_crown(order)
-            self._spent += crown.work_units
+            self._work.spent += crown.work_units - self._dearest
             self._dearest = max(self._dearest, crown.work_units)
         return self._known[key]
 

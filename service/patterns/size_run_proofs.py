@@ -1,22 +1,24 @@
 """The proof of a size run: its one text, read for each size, is that size's plan again, in all terms.
 
 Every line is read once and counted for each size that it is for, with the numbers that stand for that size.
+Where a line says the same in other terms, word for word, it need not be counted again.
 """
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from service.domain.hats import HatPlan
 from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.made_before import MadeBefore, Realized, made_after
-from service.notation.numerals import size_counts_in
+from service.notation.numerals import numerals_in, size_counts_in
 from service.notation.reader import is_heading, read_line
 from service.notation.realizing import realize
 from service.notation.repeated_rounds import rounds_worked
 from service.notation.terms import TERMS, TermsId
-from service.notation.tree import Line
+from service.notation.tree import Line, without_columns
 from service.patterns.proofs import CHECKER_VERSION, PlanUnproved, Proof, comparisons
 from service.patterns.size_run_texts import Sizes, write_size_run
 
@@ -95,21 +97,35 @@ def prove_size_run_texts(plans: Sequence[HatPlan], texts: Mapping[TermsId, str])
     PlanUnproved
         If a text, read for any size, does not say what that size's plan says.
     """
+    counted: list[_SizedLine] = []
     for terms_id, text in texts.items():
         lines = _read_lines(text, len(plans), terms_id)
-        for size, plan in enumerate(plans, 1):
-            reading = _Reading(size)
-            try:
-                reading.read(lines)
-            except NotUnderstood as refused:
-                raise PlanUnproved(
-                    terms_id=terms_id, text=f"size {size}", reason=refused.fault.detail
-                ) from None
-            for is_so, where, reason in reading.demands(plan):
-                if not is_so:
-                    raise PlanUnproved(terms_id=terms_id, text=f"size {size}, {where}", reason=reason)
+        if not _say_the_same(lines, counted):
+            _prove_lines(plans, lines, terms_id)
+            counted = lines
     proofs = (Proof("agrees", tuple(texts), len(plan.rounds), CHECKER_VERSION, {}) for plan in plans)
     return SizeRunProof(texts, tuple(proofs))
+
+
+def _say_the_same(these: Sequence[_SizedLine], those: Sequence[_SizedLine]) -> bool:
+    """Whether two texts say the same for the same sizes, wherever their words stand in the lines."""
+    return len(these) == len(those) and all(
+        this.sizes == that.sizes and without_columns(this.line) == without_columns(that.line)
+        for this, that in zip(these, those, strict=True)
+    )
+
+
+def _prove_lines(plans: Sequence[HatPlan], lines: Sequence[_SizedLine], terms_id: TermsId) -> None:
+    counted: _Counted = {}
+    for size, plan in enumerate(plans, 1):
+        reading = _Reading(size, counted)
+        try:
+            reading.read(lines)
+        except NotUnderstood as refused:
+            raise PlanUnproved(terms_id=terms_id, text=f"size {size}", reason=refused.fault.detail) from None
+        for is_so, where, reason in reading.demands(plan):
+            if not is_so:
+                raise PlanUnproved(terms_id=terms_id, text=f"size {size}, {where}", reason=reason)
 
 
 def _read_lines(text: str, size_count: int, terms_id: TermsId) -> list[_SizedLine]:
@@ -141,15 +157,19 @@ def _sizes_in(phrase: str) -> Sizes:
     return tuple(size for first, last in spans for size in range(first, last + 1))
 
 
+#: Lines counted already: by the line, its numbers for a size, and what they found.
+_Counted: TypeAlias = dict[tuple[int, tuple[int, ...], MadeBefore], Realized]
+
+
 class _Reading:
     """The text while it is read for one size: what was made, and what each line declared."""
 
-    def __init__(self, size: int) -> None:
+    def __init__(self, size: int, counted: _Counted) -> None:
         self._size = size
+        self._counted = counted
         self._before = _NOTHING_BEFORE
         self._known: dict[int, Line] = {}
-        self._places: dict[int, int] = {}
-        self._counted: dict[tuple[int, MadeBefore], Realized] = {}
+        self._places: dict[int, tuple[int, tuple[int, ...]]] = {}
         self._made: list[Realized] = []
         self._declared: list[tuple[int, int | None]] = []
 
@@ -166,7 +186,7 @@ class _Reading:
                 self._read(sized.line, sized.sizes.index(self._size))
 
     def _read(self, line: Line, place: int) -> None:
-        self._places[id(line)] = place
+        self._places[id(line)] = place, _numbers_of(line, place)
         worked, _ = rounds_worked(line, self._known)
         for each in worked:
             self._count(each)
@@ -176,10 +196,11 @@ class _Reading:
             self._declared.append((round_count, declared_in(line.pieces, place)))
 
     def _count(self, line: Line) -> None:
-        key = (id(line), self._before)
+        place, numbers = self._places[id(line)]
+        key = (id(line), numbers, self._before)
         made = self._counted.get(key)
         if made is None:
-            found = realize(line, self._before, size=self._places[id(line)])
+            found = realize(line, self._before, size=place)
             if isinstance(found, Fault) or found.faults:
                 fault = found if isinstance(found, Fault) else found.faults[0]
                 raise NotUnderstood(column=fault.column, code=fault.code, detail=fault.detail)
@@ -203,6 +224,16 @@ class _Reading:
             is_declared = declared == plan.rounds[number - 1].stitch_count
             yield is_declared, f"round {number}", "it declares another count"
         yield _closings_in(rest) == _closings_of(plan), "close", "it closes elsewhere or on another count"
+
+
+def _numbers_of(line: Line, place: int) -> tuple[int, ...]:
+    """Return the numbers that a size has in a line where sizes differ, its declared count left out."""
+    sized = (
+        numeral.values
+        for role, numeral in numerals_in(line.pieces)
+        if role != "declared" and len(numeral.values) > 1
+    )
+    return tuple(values[place] for values in sized)
 
 
 def _closings_in(made: Sequence[Realized]) -> list[tuple[int, int]]:

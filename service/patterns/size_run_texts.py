@@ -18,6 +18,7 @@ from service.domain.rounds import Section
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import (
     round_heading,
+    write_closing,
     write_foundation,
     write_instruction,
     write_section_heading,
@@ -94,15 +95,30 @@ def write_size_run(plans: Sequence[HatPlan], terms_id: TermsId) -> str:
     Ch 78 (84, 90), join with sl st in first ch to form a ring.
     """
     terms, numbers = TERMS[terms_id], tuple(range(1, len(plans) + 1))
-    closings, *endings = zip(*(plan_finishing(plan, terms_id) for plan in plans), strict=True)
     foundations = [write_foundation(plan.foundation_stitch_count, terms=terms) for plan in plans]
-    closing = list(_sentences(closings, numbers))
     parts = [list(_sentences(foundations, numbers)), *_sections(plans, terms)]
+    closing = list(_sentences([_closing(plan, terms) for plan in plans], numbers))
     if plans[0].order.has_edging and plans[0].order.is_from_brim:
         parts[-2] += closing
         closing = [terms.say("fasten_off")]
+    endings = zip(*(_ending(plan, terms) for plan in plans), strict=True)
     finishing = [line for sentences in endings for line in _whole_sentences(sentences, numbers)]
     return "\n\n".join("\n".join(part) for part in [*parts, [*closing, *finishing]])
+
+
+def _closing(plan: HatPlan, terms: Terms) -> str:
+    """Return how the fabric ends: a crown worked from the brim is drawn shut."""
+    if plan.crown is None or not plan.order.is_from_brim:
+        return terms.say("fasten_off")
+    return write_closing(plan.crown.closing_stitch_count, terms=terms)
+
+
+def _ending(plan: HatPlan, terms: Terms) -> tuple[str, ...]:
+    """Return what is done when the yarn is cut."""
+    finishing = plan_finishing(plan, terms.terms_id)
+    if not plan.order.is_from_brim:
+        return finishing[1:]
+    return finishing[finishing.index(terms.say("weave_ends")) :]
 
 
 def _sections(plans: Sequence[HatPlan], terms: Terms) -> list[list[str]]:
