@@ -225,6 +225,7 @@ _MEMBER_SHAPES: Json = {
     "fields": {"type": "array", "items": {"type": "string"}},
     "given": {"type": "array", "items": {"type": "string"}},
     "stitches": {"type": "array", "items": {"type": "string"}},
+    "kinds": {"type": "array", "items": {"type": "string"}},
     "missing": {"type": "array", "items": {"type": "string"}},
     "depth_cm": {"type": "number"},
     "inner_cm": {"type": "number"},

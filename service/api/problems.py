@@ -139,6 +139,18 @@ PROBLEM_TYPES = _types(
         "The text is longer than is read at once",
         {"byte_count": "The bytes that were sent, in UTF-8.", "limit_bytes": "The most that are read."},
     ),
+    ProblemType(
+        "drawing-too-large",
+        422,
+        "The chart has too many symbols",
+        {"symbol_count": "The symbols it would have.", "limit": "The most a chart may have."},
+    ),
+    ProblemType(
+        "nothing-to-draw",
+        422,
+        "The hat does not have that part",
+        {"kinds": "The kinds of drawing that this hat has."},
+    ),
     ProblemType("rate-limited", 429, "Too many requests"),
     ProblemType("internal-error", 500, "The service failed"),
     ProblemType("not-ready", 503, "The service is not ready"),
@@ -178,6 +190,8 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.FabricTooComplex: ("fabric-too-complex", _members("work_units", "limit")),
     errors.WorkBudgetExceeded: ("work-budget-exceeded", _members("work_units", "limit")),
     errors.TextTooLong: ("text-too-long", _members("byte_count", "limit_bytes")),
+    errors.DrawingTooLarge: ("drawing-too-large", _members("symbol_count", "limit")),
+    errors.NothingToDraw: ("nothing-to-draw", _members("kinds")),
     errors.HatOutOfBounds: ("hat-out-of-bounds", _members("count", "limit")),
 }
 

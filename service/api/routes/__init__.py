@@ -4,6 +4,7 @@ from service.api.operations import Resource
 from service.api.routes.count_checks import count_checks
 from service.api.routes.crown_reviews import crown_reviews
 from service.api.routes.crown_schedules import crown_schedules
+from service.api.routes.drawings import drawings
 from service.api.routes.finished_sizes import finished_sizes
 from service.api.routes.gauges import gauges
 from service.api.routes.hat_plans import hat_plans
@@ -27,6 +28,7 @@ RESOURCES: tuple[Resource, ...] = (
     hat_plans,
     count_checks,
     pattern_sheets,
+    drawings,
 )
 
 TAGS = {
@@ -35,5 +37,5 @@ TAGS = {
     "Shaping": "Single rounds and crowns.",
     "Yarn": "How much to buy.",
     "Plans": "Whole hats.",
-    "Patterns": "Written patterns: counted, and made to be printed.",
+    "Patterns": "Patterns: counted, made to be printed, and drawn.",
 }
