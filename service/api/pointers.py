@@ -7,6 +7,9 @@ __all__ = ["Fault", "faults_of"]
 
 Fault = dict[str, str]
 
+#: An unknown key that is longer is cut in its pointer; no field of ours is.
+LONGEST_KEY_TOLD = 64
+
 
 def faults_of(messages: Mapping[Any, Any]) -> list[Fault]:
     """Return one fault for each message, with a pointer to the value and a code in front of the words.
@@ -35,7 +38,9 @@ def _walk(messages: Any, pointer: str) -> Iterator[tuple[str, str]]:
 
 
 def _escaped(key: object) -> str:
-    return str(key).replace("~", "~0").replace("/", "~1")
+    name = str(key)
+    short = name if len(name) <= LONGEST_KEY_TOLD else name[:LONGEST_KEY_TOLD] + "…"
+    return short.replace("~", "~0").replace("/", "~1")
 
 
 def _split(message: str) -> tuple[str, str]:

@@ -1,7 +1,6 @@
 """Read a request body strictly: what the document forbids is refused, nothing is corrected."""
 
 import json
-from collections.abc import Mapping
 from typing import Any, NoReturn, TypeVar
 
 from flask import Request, current_app, request
@@ -13,6 +12,8 @@ from service.api.problems import Problem
 __all__ = ["BodyRefused", "parse", "read", "read_json"]
 
 DEEPEST_NESTING = 32
+#: Faults beyond these are counted, not told: an answer should not outgrow its request.
+MOST_FAULTS_TOLD = 100
 _JSON_TYPES = {"application/json"}
 
 Body = dict[str, Any]
@@ -48,7 +49,8 @@ def parse(schema: type[Schema], value: object) -> Body:
     except ValidationError as error:
         faults = faults_of(error.normalized_messages())  # type: ignore[no-untyped-call]
         detail = f"{len(faults)} value{'s' if len(faults) > 1 else ''} cannot be used; see `errors`."
-        raise BodyRefused(Problem("invalid-request", detail, {"errors": faults})) from None
+        told = faults[:MOST_FAULTS_TOLD]
+        raise BodyRefused(Problem("invalid-request", detail, {"errors": told})) from None
     return loaded
 
 
@@ -135,19 +137,17 @@ def _refuse_deep_or_broken(value: object) -> None:
     """Refuse nesting beyond the bound and text that is no Unicode (a lone half of a surrogate pair)."""
     level, depth = [value], 0
     while level:
-        if depth > DEEPEST_NESTING:
-            _refuse_json(_TOO_DEEP)
-        for item in level:
-            if isinstance(item, str) and not _is_unicode(item):
-                _refuse_json("A string holds half a surrogate pair, which is no character.")
-        level = [inner for item in level for inner in _inside(item)]
+        if any(isinstance(item, str) and not _is_unicode(item) for item in level):
+            _refuse_json("A string holds half a surrogate pair, which is no character.")
+        containers = [item for item in level if isinstance(item, dict | list)]
         depth += 1
+        if containers and depth > DEEPEST_NESTING:
+            _refuse_json(_TOO_DEEP)
+        level = [inner for item in containers for inner in _inside(item)]
 
 
-def _inside(item: object) -> list[Any]:
-    if isinstance(item, Mapping):
-        return [*item.keys(), *item.values()]
-    return item if isinstance(item, list) else []
+def _inside(item: dict[str, Any] | list[Any]) -> list[Any]:
+    return [*item.keys(), *item.values()] if isinstance(item, dict) else item
 
 
 def _is_unicode(text: str) -> bool:

@@ -26,6 +26,9 @@ Evenness = Literal["steady", "typical", "beginner"]
 
 #: Places to measure before more of them stop helping: beyond three the drift of the hat outweighs the rest.
 ENOUGH_PLACES = 3
+#: Advice that would make the error smaller by less than this is not given.
+WORTH_THE_TROUBLE = 0.001
+
 #: Stitches and rounds of a swatch that is wide enough to measure well.
 ENOUGH_STITCHES = 20
 #: Readings further from their mean than this many standard deviations contradict one another.
@@ -208,7 +211,8 @@ def _advice(
     if len(readings) < ENOUGH_PLACES:
         fewer = read_error * sqrt(len(readings) / ENOUGH_PLACES)
         error = total_error(measured_error=fewer, washed=gauge.washed, tables=tables)
-        advice.append(_advised("measure_more_places", error, place_count=ENOUGH_PLACES))
+        if error < gauge.width_error - WORTH_THE_TROUBLE:
+            advice.append(_advised("measure_more_places", error, place_count=ENOUGH_PLACES))
     if min(reading.stitch_count for reading in readings) < ENOUGH_STITCHES:
         advice.append(
             _advised("make_wider_swatch", _wide_error(readings, gauge, cv, tables), stitch_count=20)

@@ -58,7 +58,8 @@ def test_all_faults_are_told_at_once(client):
         b'\xef\xbb\xbf{"a": 1}',
         b"[" * 100_000,
         b'{"a":' * 50_000,
-        b'{"a": ' + b"[" * 40 + b"]" * 40 + b"}",
+        b'{"a": ' + b"[" * 32 + b"]" * 32 + b"}",
+        b"[" * 33 + b"]" * 33,
         b'{"a": ' + b"9" * 5000 + b"}",
         b'{"a": "\\ud800"}',
     ],
@@ -72,7 +73,8 @@ def test_all_faults_are_told_at_once(client):
         "byte order mark",
         "100,000 brackets",
         "50,000 objects",
-        "nested 40 deep",
+        "nested 33 deep",
+        "33 arrays",
         "5,000 digits",
         "half a surrogate pair",
     ],
@@ -169,3 +171,20 @@ def test_every_answer_names_its_rules(client):
 
     assert response.headers["Rules-Version"] == response.json["rules_version"]
     assert response.headers["Cache-Control"] == "no-store"
+
+
+def test_nesting_up_to_the_bound_is_read(client):
+    status, _ = _post(client, b'{"a": ' + b"[" * 31 + b"]" * 31 + b"}")
+
+    assert status == 422
+
+
+def test_a_thousand_faults_are_counted_and_a_hundred_told(client):
+    body = {f"{'x' * 100}{number}": 1 for number in range(1000)}
+
+    status, problem = _post(client, json.dumps({**GOOD, **body}).encode())
+
+    assert status == 422
+    assert problem["detail"].startswith("1000 values")
+    assert len(problem["errors"]) == 100
+    assert max(len(fault["pointer"]) for fault in problem["errors"]) < 100
