@@ -1,7 +1,8 @@
 """From the layout of a hat to its worked rounds, in working order."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from service.domain.crown_orders import CrownRound
 from service.domain.fabrics import BaseStitch, Fabric
@@ -9,7 +10,14 @@ from service.domain.hat_counts import HatCounts
 from service.domain.hat_gauges import HatGauges
 from service.domain.hat_layouts import HatLayout
 from service.domain.hat_orders import HatOrder
-from service.domain.hat_rounds import fabric_round_kind, fabric_round_steps, make_round, plain_base
+from service.domain.hat_rounds import (
+    RoundManner,
+    begins_with_post,
+    fabric_round_kind,
+    fabric_round_steps,
+    make_round,
+    plain_base,
+)
 from service.domain.rounds import Kind, Round, Section
 from service.domain.shaping_rounds import shaping_steps
 from service.domain.steps import Step, Work, WorkedInto
@@ -45,11 +53,18 @@ def assemble_rounds(
             kind=draft.kind,
             worked_into=_first_into(order) if number == 1 else draft.worked_into,
             steps=draft.steps,
-            manner=order.manner,
+            manner=_manner_below(above, order.manner),
             height_mm=draft.height_mm,
         )
-        for number, draft in enumerate(drafts, start=1)
+        for number, (draft, above) in enumerate(zip_longest(drafts, drafts[1:]), start=1)
     )
+
+
+def _manner_below(above: _Draft | None, wished: RoundManner) -> RoundManner:
+    """Return how a round begins: its chain counts only where the next round needs no post to go around."""
+    if above is None or not begins_with_post(above.steps):
+        return wished
+    return replace(wished, start_chain_counts=False)
 
 
 def _first_into(order: HatOrder) -> WorkedInto:
@@ -111,7 +126,7 @@ class _Assembly:
             )
 
     def joining(self, before: int, after: int) -> Iterator[_Draft]:
-        """Yield the plain round between brim and body."""
+        """Yield the plain round between brim and body; a change of count names its kind."""
         if self.layout.has_joining_round:
             steps = shaping_steps(
                 from_stitch_count=before,
@@ -119,7 +134,8 @@ class _Assembly:
                 stitch=self.gauges.joining_stitch,
                 staggered=False,
             )
-            yield _Draft("joining", "joining", steps, self.gauges.joining_mm)
+            kind: Kind = "increase" if after > before else "decrease" if after < before else "joining"
+            yield _Draft("joining", kind, steps, self.gauges.joining_mm)
 
     def body(self) -> Iterator[_Draft]:
         """Yield the rounds of the body: straight ones beside whole vertical repeats."""
@@ -144,7 +160,8 @@ class _Assembly:
         if self.order.is_from_brim:
             into = number - layout.lead_in_round_count
             return (into - 1) % fabric.round_repeat_count + 1 if into >= 1 else 0
-        if number > layout.body_round_count - layout.lead_in_round_count:
+        straight = max(layout.lead_in_round_count, 1 if fabric.round_repeat_count > 1 else 0)
+        if number > layout.body_round_count - straight:
             return 0
         return (number - 1 + self.offset_after_crown()) % fabric.round_repeat_count + 1
 

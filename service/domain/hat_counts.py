@@ -23,7 +23,7 @@ from service.domain.texture import fabric_thickness_mm
 __all__ = ["HatCounts", "fit_hat"]
 
 #: Candidates looked at: the plan and some to name as alternatives.
-_CANDIDATES = 6
+_CANDIDATES = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,7 @@ from service.domain.stitches import TURNING_CHAINS, read_stitch
 
 __all__ = [
     "RoundManner",
+    "begins_with_post",
     "fabric_round_kind",
     "fabric_round_steps",
     "face_in_round",
@@ -206,6 +207,17 @@ def _begin(steps: Sequence[Step], manner: RoundManner) -> tuple[Start | None, tu
     if rest is None:
         return Start(_STARTING_CHAINS[base], counts_as_stitch=False), tuple(steps)
     return Start(TURNING_CHAINS[base], counts_as_stitch=True), canonical(rest)
+
+
+def begins_with_post(steps: Sequence[Step]) -> bool:
+    """Return whether the first stitch of a round goes around a post.
+
+    Examples
+    --------
+    >>> begins_with_post([Repeat(3, (Work("fpdc", 1), Work("bpdc", 1)))]), begins_with_post([Work("dc", 6)])
+    (True, False)
+    """
+    return _first_code(steps[0]).startswith(("fp", "bp"))
 
 
 def _first_code(step: Step) -> str:

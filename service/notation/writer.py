@@ -112,7 +112,9 @@ def write_instruction(round_: Round, *, terms: Terms) -> str:
         parts.append(_write_start(round_.start, terms))
     elif round_.steps and isinstance(round_.steps[0], Chain):
         parts.append(terms.say("no_start"))
-    parts.append(write_steps(round_.steps, terms=terms, worked_into=round_.worked_into))
+    counts = round_.start is not None and round_.start.counts_as_stitch
+    write = _write_counted if counts else write_steps
+    parts.append(write(round_.steps, terms=terms, worked_into=round_.worked_into))
     return _capitalised(", ".join(parts)) + _write_join(round_, terms) + "."
 
 
@@ -178,7 +180,7 @@ def write_steps(steps: Sequence[Step], *, terms: Terms, worked_into: WorkedInto 
     Parameters
     ----------
     steps
-        The whole round: a lone stitch is worked "in each st around".
+        The whole round: a lone stitch that goes into stitches is worked "in each st around".
     worked_into
         What the stitches go into: it names the places.
 
@@ -199,10 +201,18 @@ def write_steps(steps: Sequence[Step], *, terms: Terms, worked_into: WorkedInto 
         return ", ".join(_ring_phrases(steps, terms))
     places = _places(worked_into, terms)
     match steps:
-        case [Work(stitch, count)] if count > 1:
-            return places.each_around(terms.abbreviation(stitch), is_post(stitch))
-        case [Repeat(_, (IntoOne(stitches),))]:
-            return places.each_around(_shell(stitches, terms), all(map(is_post, stitches)))
+        case [Work(stitch, count)] if count > 1 and not is_post(stitch):
+            return places.each_around(terms.abbreviation(stitch), around=False)
+        case [Repeat(_, (IntoOne(stitches),))] if not any(map(is_post, stitches)):
+            return places.each_around(_shell(stitches, terms), around=False)
+    return _write_counted(steps, terms=terms, worked_into=worked_into)
+
+
+def _write_counted(steps: Sequence[Step], *, terms: Terms, worked_into: WorkedInto) -> str:
+    """Return the steps with their counts, even a lone stitch: after a chain that is the first of them."""
+    if worked_into == "ring":
+        return ", ".join(_ring_phrases(steps, terms))
+    places = _places(worked_into, terms)
     return ", ".join(_phrase(step, places, 0) for step in steps)
 
 

@@ -7,6 +7,7 @@ from service.domain.report import Notice
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TERMS, Terms, TermsId
 from service.patterns.notices import notice_sentence, notice_severity
+from service.patterns.plan_notes import plan_notes
 from service.patterns.plan_words import plan_abbreviations, plan_materials
 from service.patterns.proofs import Proof
 from service.patterns.stitch_definitions import define_stitches
@@ -20,7 +21,6 @@ from service.sheets.plan_figures import (
     working_rows,
     yarn_words,
 )
-from service.sheets.plan_notes import plan_notes
 from service.sheets.sheet import Block, Instruction, Instructions, Items, Paragraph, Part, Sheet, Table
 from service.sheets.sheet_words import COLUMNS, HEADINGS, SENTENCES
 

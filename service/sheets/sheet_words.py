@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-__all__ = ["COLUMNS", "FIGURES", "HEADINGS", "NOTES", "SENTENCES"]
+__all__ = ["COLUMNS", "FIGURES", "HEADINGS", "SENTENCES"]
 
 HEADINGS: Mapping[str, str] = MappingProxyType(
     {
@@ -48,31 +48,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
 )
 
 #: Notes for makers, by when they hold (common practice, no source).
-NOTES: Mapping[str, str] = MappingProxyType(
-    {
-        "from_brim": "The hat is worked from the brim up.",
-        "from_crown": "The hat is worked from the centre of the crown down.",
-        "headband": "The band is worked from its lower edge up.",
-        "joined": "Rounds are joined with a slip stitch and not turned: the right side always faces you.",
-        "spiral": (
-            "Rounds are worked in a spiral, neither joined nor turned. "
-            "Mark the first stitch of each round and move the marker up."
-        ),
-        "foundation": "Take care not to twist the chain when you join it.",
-        "counts": (
-            "The number in round brackets at the end of a round is how many stitches it has; "
-            "square brackets are worked as often as is said behind them."
-        ),
-        "post": (
-            "FP and BP stitches go around the post of the stitch below: "
-            "from front to back to front (FP), or from back to front to back (BP)."
-        ),
-        "cross": (
-            "A cable crosses where stitches are passed over and worked afterwards, behind the stitches "
-            "just made or in front of them. Do not lose the ones you passed over: they come next."
-        ),
-    }
-)
 
 #: What figures are called that a size rests on; others go by their own names.
 FIGURES: Mapping[str, str] = MappingProxyType(

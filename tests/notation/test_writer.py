@@ -25,7 +25,7 @@ def _round(
     ("steps", "us", "uk"),
     [
         ([Work("sc", 60)], "sc in each st around", "dc in each st around"),
-        ([Work("fpdc", 60)], "FPdc around each st around", "FPtr around each st around"),
+        ([Work("fpdc", 60)], "FPdc around next 60 sts", "FPtr around next 60 sts"),
         (
             [Work("blhdc", 2), Work("sc")],
             "BLO hdc in next 2 sts, sc in next st",

@@ -16,6 +16,7 @@ from service.domain.rounds import Round
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_foundation
+from service.patterns.plan_notes import plan_notes
 from service.patterns.plan_words import (
     alternative_reason,
     plan_abbreviations,
@@ -24,7 +25,7 @@ from service.patterns.plan_words import (
 )
 from service.patterns.proofs import Proof, prove
 
-__all__ = ["hat_plan_to_json"]
+__all__ = ["counts_to_json", "hat_plan_to_json", "hours_to_json", "proof_to_json"]
 
 Json = dict[str, Any]
 
@@ -37,7 +38,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
     return {
         "size": finished_size_to_json(plan.size),
         "gauge": _gauge_to_json(plan),
-        "counts": _counts_to_json(plan),
+        "counts": counts_to_json(plan),
         **_made_to_json(plan),
         "sections": [
             {"name": part.name, "round_count": part.round_count, "height_cm": _cm(part.height_mm)}
@@ -46,9 +47,10 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
         "foundation": _foundation_to_json(plan, TERMS[terms_id]),
         "rounds": _rounds_to_json(plan, proof.texts[terms_id]),
         "crown": None if plan.crown is None else _crown_to_json(plan.crown),
+        "notes": list(plan_notes(plan)),
         "finishing": list(told_finishing(plan, terms_id)),
         "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
-        "hours": _hours_to_json(plan),
+        "hours": hours_to_json(plan),
         "materials": [
             {"name": material.name, "text": material.text}
             for material in plan_materials(plan, tables, values.get("hook_mm"), terms_id)
@@ -58,7 +60,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
             for each in plan_abbreviations(plan, terms_id)
         ],
         "alternatives": [_alternative_to_json(each, plan) for each in plan.alternatives],
-        "proof": _proof_to_json(proof),
+        "proof": proof_to_json(proof),
         **report_to_json(
             notices=plan.notices,
             assumptions=plan.assumptions,
@@ -83,7 +85,8 @@ def _gauge_to_json(plan: HatPlan) -> Json:
     }
 
 
-def _counts_to_json(plan: HatPlan) -> Json:
+def counts_to_json(plan: HatPlan) -> Json:
+    """Return the stitch counts of a plan."""
     return {
         "foundation": plan.foundation_stitch_count,
         "brim": plan.counts.brim,
@@ -178,7 +181,8 @@ def _crown_to_json(crown: CrownSchedule) -> Json:
     }
 
 
-def _hours_to_json(plan: HatPlan) -> Json:
+def hours_to_json(plan: HatPlan) -> Json:
+    """Return how long the work of a plan takes."""
     return {
         "hours": printed(plan.yarn.time.hours, 1),
         "sc_units": printed(plan.yarn.units, 1),
@@ -200,7 +204,8 @@ def _alternative_to_json(alternative: Alternative, plan: HatPlan) -> Json:
     }
 
 
-def _proof_to_json(proof: Proof) -> Json:
+def proof_to_json(proof: Proof) -> Json:
+    """Return a proof without the words that it proved."""
     return {
         "verdict": proof.verdict,
         "terms": list(proof.terms),

@@ -33,7 +33,15 @@ from service.api.schemas.crowns import (
 from service.api.schemas.finished_sizes import Interval, Size, SizeWishes
 from service.api.schemas.yarn_estimates import YarnNeeded, certainty, stitch_weights
 
-__all__ = ["HatPlanAnswer", "HatPlanRequest", "HatWishes"]
+__all__ = [
+    "Abbreviation",
+    "HatCounts",
+    "HatPlanAnswer",
+    "HatPlanRequest",
+    "HatWishes",
+    "Hours",
+    "Proof",
+]
 
 
 class BrimRequest(StrictSchema):
@@ -314,6 +322,7 @@ class HatPlanAnswer(CalculationAnswer):
         allow_none=True,
         metadata={"description": "The crown; null for a headband."},
     )
+    notes = _texts("How the hat is worked, in general; holds for every round.")
     finishing = _texts("What is done after the last round, in order.")
     yarn = fields.Nested(
         YarnNeeded,
