@@ -14,7 +14,7 @@ __all__ = ["crown_wishes_of", "hat_order_of"]
 
 Values = Mapping[str, Any]
 
-#: The brim under a textured body that nobody asked for (common practice, no source).
+#: The brim that nobody asked for, under a textured body and under a slouch (common practice, no source).
 _USUAL_BRIM = "post-rib-1x1"
 
 
@@ -64,7 +64,8 @@ def _measured(values: Values, own: Fabric, tables: ReferenceTables) -> MeasuredG
 
 def _brim_of(values: Values, body: Fabric, tables: ReferenceTables) -> BrimOrder | None:
     if "brim" not in values:
-        if not body.is_textured or values["style"] == "headband":
+        wants_one = body.is_textured or values["style"] == "slouch"
+        if not wants_one or values["style"] == "headband":
             return None
         return BrimOrder(fabric=tables.fabric_by_id[_USUAL_BRIM], is_default=True)
     brim = values["brim"]

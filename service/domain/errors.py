@@ -25,6 +25,7 @@
 """
 
 from collections.abc import Sequence
+from math import ceil
 
 __all__ = [
     "BrimTooTall",
@@ -48,6 +49,9 @@ __all__ = [
     "YarnUnderdetermined",
 ]
 
+
+#: The deepest hat that can be asked for.
+GREATEST_DEPTH_CM = 60
 
 #: Counts beyond this are told as this: JSON readers lose the digits of larger ones.
 LARGEST_TOLD = 10**9
@@ -137,12 +141,12 @@ class BrimTooTall(PatternMathError):
     """Brim, joining round, body and crown together are taller than the hat."""
 
     def __init__(self, *, depth_cm: float, smallest_depth_cm: float) -> None:
-        self.depth_cm = smallest_depth_cm
+        self.depth_cm = ceil(100 * smallest_depth_cm - 1e-6) / 100
         self.asked_depth_cm = depth_cm
-        super().__init__(
-            f"Brim, body and crown do not fit into a depth of {depth_cm:.2f} cm. "
-            f"Make the hat at least {smallest_depth_cm:.2f} cm deep, or the brim or the crown shorter."
-        )
+        deeper = f"Make the hat at least {self.depth_cm:.2f} cm deep, or the brim or the crown shorter."
+        if self.depth_cm > GREATEST_DEPTH_CM:
+            deeper = "Make the brim or the crown shorter, or choose a finer gauge: no hat is that deep."
+        super().__init__(f"The parts do not fit into a depth of {depth_cm:.2f} cm. {deeper}")
 
 
 class CrossingUnequal(PatternMathError):

@@ -1,15 +1,17 @@
 """The stitch counts of a hat: body and brim chosen together, in whole repeats."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.domain.errors import ShapingOutOfReach
-from service.domain.fit import FitTarget, bare_target, head_target, thickness_allowance_mm
+from service.domain.fit import FitTarget, bare_target, fit_probability, head_target, thickness_allowance_mm
 from service.domain.hat_gauges import HatGauges
 from service.domain.hat_orders import HatOrder
 from service.domain.repeat_fits import (
     CountFit,
+    CountOrder,
     RepeatFit,
     RepeatFitOrder,
+    fit_notices,
     fit_repeats,
     order_counts,
     refuse_wide_repeat,
@@ -37,7 +39,9 @@ class HatCounts:
     others: tuple[RepeatFit, ...]
     body_target: FitTarget
     brim_target: FitTarget | None
+    holding_target: FitTarget
     brim_grips: bool
+    error: float
     notices: tuple[Notice, ...]
     working: tuple[Working, ...]
 
@@ -53,15 +57,30 @@ class HatCounts:
 
     @property
     def gripping(self) -> CountFit:
-        """Return the count of the part that holds the hat on the head."""
-        brim = self.chosen.brim
-        return brim.count if brim is not None and self.brim_grips else self.chosen.count
+        """Return the count of the part that holds the hat on the head, and how likely that fits."""
+        return replace(self.held_by(self.chosen), fit_probability=self.fit_probability)
+
+    @property
+    def fit_probability(self) -> float:
+        """Return how likely the hat fits: the part that holds it against what the head accepts."""
+        return self.fit_of(self.chosen)
 
     @property
     def inner_mm(self) -> float:
         """Return the circumference inside the part that holds the hat."""
-        target = self.brim_target if self.brim_target is not None and self.brim_grips else self.body_target
-        return self.gripping.circumference_mm - target.allowance_mm
+        return self.held_by(self.chosen).circumference_mm - self.holding_target.allowance_mm
+
+    def held_by(self, fit: RepeatFit) -> CountFit:
+        """Return the count of the part that would hold the hat."""
+        return fit.brim.count if fit.brim is not None and self.brim_grips else fit.count
+
+    def fit_of(self, fit: RepeatFit) -> float:
+        """Return how likely a hat with these counts fits."""
+        return fit_probability(
+            circumference_mm=self.held_by(fit).circumference_mm,
+            target=self.holding_target,
+            error=self.error,
+        )
 
 
 def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: ReferenceTables) -> HatCounts:
@@ -84,7 +103,7 @@ def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: Refe
     ShapingOutOfReach
         If no brim near its own size can be joined to the body in one round.
     """
-    body_target = _body_target(size, tables)
+    body_target = _body_target(order, size, tables)
     body = order_counts(
         gauge=gauges.body,
         stitch_multiple=order.fabric.stitch_multiple,
@@ -111,21 +130,42 @@ def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: Refe
             low=ceil_half(nearest),
             high=2 * nearest,
         )
+    brim_grips = brim is not None and (size.style == "slouch" or size.layer_count > 1)
+    holding = brim if brim is not None and brim_grips else replace(body, target=size.target)
     return HatCounts(
         chosen=joined[0],
         others=tuple(joined[1:]),
         body_target=body_target,
         brim_target=None if brim is None else brim.target,
-        brim_grips=size.style == "slouch" or size.layer_count > 1,
-        notices=fits.notices,
+        holding_target=holding.target,
+        brim_grips=brim_grips,
+        error=holding.error,
+        notices=_notices(fits.notices, joined[0], holding, brim_grips=brim_grips, tables=tables),
         working=fits.working,
     )
 
 
-def _body_target(size: FinishedSize, tables: ReferenceTables) -> FitTarget:
-    """Return what the body is to measure: one layer of fabric, wider than the band on a slouch."""
+def _notices(
+    of_body: tuple[Notice, ...],
+    chosen: RepeatFit,
+    holding: CountOrder,
+    *,
+    brim_grips: bool,
+    tables: ReferenceTables,
+) -> tuple[Notice, ...]:
+    """Return what to know of the counts; a loose body is not judged by what the head accepts."""
+    if not brim_grips:
+        return of_body
+    assert chosen.brim is not None, "only a brim that is there grips"
+    return fit_notices(chosen.brim.count, holding, tables)
+
+
+def _body_target(order: HatOrder, size: FinishedSize, tables: ReferenceTables) -> FitTarget:
+    """Return what the body is to measure: wider than the band on a slouch, twofold where it is folded."""
     if size.style == "slouch":
         return bare_target(target_mm=size.body_circumference_mm, tables=tables)
+    if size.layer_count > 1 and order.brim is None:
+        return size.target
     return head_target(
         head_mm=size.head.circumference_mm,
         grip=_single_grip(size),

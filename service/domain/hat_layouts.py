@@ -218,7 +218,8 @@ def lay_out_hat(
         + crown_mm
         + planner.fewest_body_rounds * planner.height_mm
     )
-    raise BrimTooTall(depth_cm=size.depth_mm / 10, smallest_depth_cm=smallest_mm / 10)
+    # The depth that is asked for leaves out what is folded up.
+    raise BrimTooTall(depth_cm=size.worn_depth_mm / 10, smallest_depth_cm=(smallest_mm - size.cuff_mm) / 10)
 
 
 def _attempts(planner: _Planner) -> Iterator[_Attempt]:

@@ -119,6 +119,11 @@ class HatOrder:
         return self.size.style != "headband"
 
     @property
+    def has_crown_wishes(self) -> bool:
+        """Whether anything was asked for a crown, or to begin with one."""
+        return self.worked == "from_crown" or self.crown != CrownWishes()
+
+    @property
     def is_from_brim(self) -> bool:
         """Whether the first round stands in the foundation chain."""
         return self.worked == "from_brim" or not self.has_crown

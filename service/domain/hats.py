@@ -201,6 +201,12 @@ def _notices(
     mine = []
     if layout.lead_in_round_count:
         mine.append(Notice("lead_in_rounds", {"round_count": layout.lead_in_round_count}))
+    if not order.has_crown and order.has_crown_wishes:
+        mine.append(Notice("headband_has_no_crown"))
+    flip = order.fabric.flip_round_count
+    if flip is not None and layout.body_round_count <= flip:
+        figures = {"round_count": layout.body_round_count, "flip_round_count": flip}
+        mine.append(Notice("weave_never_turns", figures))
     if _leans(order):
         mine.append(Notice("seam_leans"))
     if order.is_left_handed:

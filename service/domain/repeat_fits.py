@@ -26,6 +26,7 @@ __all__ = [
     "RepeatFit",
     "RepeatFitOrder",
     "RepeatFits",
+    "fit_notices",
     "fit_repeats",
     "order_counts",
     "ranked_counts",
@@ -211,7 +212,7 @@ def fit_repeats(order: RepeatFitOrder, tables: ReferenceTables) -> RepeatFits:
     return RepeatFits(
         candidates=candidates,
         neighbours=_neighbours(counts[0], order.body),
-        notices=_notices(candidates[0], order.body, tables),
+        notices=fit_notices(candidates[0].count, order.body, tables),
         working=_working(candidates[0], order.body),
     )
 
@@ -360,24 +361,47 @@ def _brim_for(body_stitch_count: int, brims: Sequence[CountFit]) -> BrimFit | No
     return BrimFit(count=joining[0], joining_round=join_counts(joining[0].stitch_count, body_stitch_count))
 
 
-def _notices(best: RepeatFit, order: CountOrder, tables: ReferenceTables) -> tuple[Notice, ...]:
-    """Return what to know of the best count: that its repeat forces the size, that it may not fit."""
+def fit_notices(best: CountFit, order: CountOrder, tables: ReferenceTables) -> tuple[Notice, ...]:
+    """Return what to know of the best count: that its repeat forces the size, that it may not fit.
+
+    Where even the exact size would be unlikely to fit, another hook does not help: the head and the gauge
+    want measuring.
+
+    Parameters
+    ----------
+    best
+        The count that was chosen.
+    order
+        What it was chosen for.
+    tables
+        Priors that say when a notice is due.
+    """
     notices = []
     half_repeat_mm = order.stitch_multiple * order.stitch_width_mm / 2
     if half_repeat_mm > tables.prior("repeat_forcing_above") * order.target.target_mm:
         figures = {
             "stitch_multiple": order.stitch_multiple,
             "half_repeat_mm": half_repeat_mm,
-            "difference_mm": best.count.difference_mm,
+            "difference_mm": best.difference_mm,
         }
         notices.append(Notice("repeat_forces_size", figures))
-    if best.count.fit_probability < tables.prior("fit_likely_above"):
-        figures = {
-            "fit_percent": half_up(100 * best.count.fit_probability),
-            "exact_stitches_per_10cm": best.exact_stitches_per_10cm,
-        }
-        notices.append(Notice("fit_unlikely", figures))
+    if best.fit_probability < tables.prior("fit_likely_above"):
+        notices.append(_unlikely(best, order, tables))
     return tuple(notices)
+
+
+def _unlikely(best: CountFit, order: CountOrder, tables: ReferenceTables) -> Notice:
+    fit_percent = half_up(100 * best.fit_probability)
+    at_best = fit_probability(
+        circumference_mm=likeliest_inner_mm(target=order.target, error=order.error)
+        + order.target.allowance_mm,
+        target=order.target,
+        error=order.error,
+    )
+    if at_best < tables.prior("fit_likely_above"):
+        return Notice("fit_uncertain", {"fit_percent": fit_percent, "best_percent": half_up(100 * at_best)})
+    exact = _exact_gauge(best.stitch_count, order)
+    return Notice("fit_unlikely", {"fit_percent": fit_percent, "exact_stitches_per_10cm": exact})
 
 
 def _working(best: RepeatFit, order: CountOrder) -> tuple[Working, ...]:

@@ -96,10 +96,25 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "At {exact_stitches_per_10cm:.1f} stitches to 10 cm it would meet the size exactly: "
             "try another hook and measure again, or choose a smaller repeat.",
         ),
+        "fit_uncertain": _Entry(
+            "caution",
+            "The chance that the hat fits is {fit_percent} %, and no stitch count would make it more than "
+            "{best_percent} %, since head and gauge are known too roughly. "
+            "Measure the head with a tape, and the swatch in three places.",
+        ),
+        "headband_has_no_crown": _Entry(
+            "info", "A headband has no crown: what was asked for one is not used."
+        ),
+        "weave_never_turns": _Entry(
+            "caution",
+            "The body has {round_count} rounds, and this fabric changes its faces only after "
+            "{flip_round_count}: the weave does not show. "
+            "Make the hat deeper, or the brim or the crown shorter.",
+        ),
         "lead_in_rounds": _Entry(
             "info",
-            "Straight rounds before the first whole repeat of the pattern: {round_count}. "
-            "They let the crown begin above a whole repeat.",
+            "Straight rounds of the body beside its whole vertical repeats: {round_count}. "
+            "They make the depth come out.",
         ),
         "crown_gathers": _Entry(
             "caution",
@@ -129,7 +144,7 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         ),
         "sizes_share_counts": _Entry(
             "caution",
-            "Some sizes come out with the same stitch counts, since a whole repeat is wider than the step "
+            "These sizes come out with the same stitch counts, since a whole repeat is wider than the step "
             "between them. Choose a fabric with a smaller repeat to tell them apart.",
         ),
         "left_handed": _Entry(
@@ -160,7 +175,7 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         "one_dye_lot": _Entry("info", "Buy all balls of one dye lot; another lot may differ in colour."),
         "crossing_pulls_in": _Entry(
             "caution",
-            "Crossing {over} over {over} reaches further than even the tallest of its stitches ({stitch}): "
+            "Crossing {over} over {over} reaches further than even the tallest of its stitches: "
             "the cable pulls in. Work those stitches loosely, or cross fewer.",
         ),
     }

@@ -7,6 +7,7 @@ from service.domain.hats import Alternative, HatPlan
 from service.domain.rounds import Round
 from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
 from service.domain.tables import ReferenceTables, YarnWeight
+from service.domain.yarn_reports import two_figures
 from service.domain.yarns import yarn_tex
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_closing
@@ -22,6 +23,8 @@ __all__ = [
     "told_finishing",
 ]
 
+#: Estimates from this tier on rest on no swatch.
+ROUGH_TIER = 3
 #: A fit this much poorer is worth a word.
 _MUCH_POORER = 0.05
 
@@ -125,8 +128,10 @@ def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
     if estimate is None or yarn is None:
         return
     balls = estimate.buy.ball_count
-    amount = f"about {estimate.buy.length_m:.0f} m ({estimate.buy.length_m / 0.9144:.0f} yd), "
-    amount += f"{estimate.buy.mass_g:.0f} g"
+    # The two roughest tiers are told with two figures: a third would claim too much.
+    told = two_figures if estimate.tier.number >= ROUGH_TIER else float
+    length_m, mass_g = told(estimate.buy.length_m), told(estimate.buy.mass_g)
+    amount = f"about {length_m:.0f} m ({told(length_m / 0.9144):.0f} yd), {mass_g:.0f} g"
     strands = "" if yarn.strand_count == 1 else f", {yarn.strand_count} strands held together"
     count = "" if balls is None else f"{balls} ball{'s' if balls > 1 else ''}: "
     yield Material("yarn", f"{count}{amount}{strands}.")
@@ -184,11 +189,10 @@ def _folding(plan: HatPlan) -> tuple[str, ...]:
 
 def alternative_reason(alternative: Alternative, plan: HatPlan) -> str:
     """Return when to choose another count, with what it costs in fit."""
-    chosen, other = plan.counts.chosen.count, alternative.fit.count
-    difference_mm = other.circumference_mm - chosen.circumference_mm
-    side = "Roomier" if difference_mm > 0 else "Closer"
-    cost = chosen.fit_probability - other.fit_probability
-    words = f"{side} by {both_systems(abs(difference_mm))}"
-    if cost <= _MUCH_POORER:
-        return f"{words}; fits nearly as surely."
-    return f"{words}; fits {100 * cost:.0f} in 100 heads fewer."
+    counts = plan.counts
+    difference_mm = alternative.fit.count.circumference_mm - counts.chosen.count.circumference_mm
+    words = f"{'Roomier' if difference_mm > 0 else 'Closer'} by {both_systems(abs(difference_mm))}"
+    now, then = counts.fit_probability, counts.fit_of(alternative.fit)
+    if now - then <= _MUCH_POORER:
+        return f"{words}; as likely to fit."
+    return f"{words}; the chance that it fits falls from {100 * now:.0f} % to {100 * then:.0f} %."

@@ -192,3 +192,67 @@ def test_the_band_alone_grips_under_a_slouch():
 
     assert plan.counts.gripping.stitch_count == plan.counts.brim
     assert plan.fits_head.low_mm < 570 < plan.fits_head.high_mm
+
+
+def test_a_slouch_without_a_band_is_told_that_it_will_not_stay_on():
+    plan = plan_hat(
+        hat_order(
+            fabric="plain-sc", brim=None, stitches_per_10cm=16, rounds_per_10cm=14, size={"style": "slouch"}
+        ),
+        TABLES,
+    )
+
+    assert plan.counts.fit_probability < 0.1
+    assert plan.fits_head.low_mm > 600
+
+
+def test_a_band_that_is_folded_itself_makes_room_for_both_layers():
+    rib = "post-rib-1x1"
+    folded = plan_hat(hat_order(fabric=rib, brim=None, size={"style": "cuffed"}), TABLES)
+    single = plan_hat(hat_order(fabric=rib, brim=None), TABLES)
+
+    assert folded.counts.body > single.counts.body
+
+
+def test_the_depth_that_would_do_leaves_out_what_is_folded_up():
+    tall = BrimOrder(fabric=RIB, height_mm=150.0)
+
+    with pytest.raises(BrimTooTall) as refusal:
+        plan_hat(hat_order(brim=tall, size={"style": "cuffed", "depth_mm": 120.0}), TABLES)
+
+    deep = 10 * refusal.value.depth_cm
+    assert plan_hat(hat_order(brim=tall, size={"style": "cuffed", "depth_mm": deep}), TABLES).crown
+    assert refusal.value.depth_cm == round(refusal.value.depth_cm, 2)
+
+
+def test_a_basket_weave_too_short_to_turn_says_so():
+    plan = plan_hat(hat_order(fabric="basket-weave-4x4", stitches_per_10cm=16, rounds_per_10cm=9), TABLES)
+
+    assert plan.layout.body_round_count <= 4
+    assert "weave_never_turns" in {notice.code for notice in plan.notices}
+
+
+def test_a_headband_tells_that_wishes_for_a_crown_are_not_used():
+    plan = plan_hat(
+        hat_order(size={"style": "headband"}, brim=None, crown=CrownWishes(round_count=8)), TABLES
+    )
+
+    assert "headband_has_no_crown" in {notice.code for notice in plan.notices}
+
+
+def test_a_chain_never_carries_a_post_stitch():
+    plan = plan_hat(hat_order(manner=RoundManner(start_chain_counts=True)), TABLES)
+
+    assert plan.rounds[0].start.counts_as_stitch is False
+    assert all(not worked.start.counts_as_stitch for worked in plan.rounds)
+
+
+def test_a_joining_round_is_named_for_what_it_does():
+    up = plan_hat(hat_order(), TABLES)
+    down = plan_hat(hat_order(worked="from_crown"), TABLES)
+
+    kinds = {
+        plan.order.worked: next(each.kind for each in plan.rounds if each.section == "joining")
+        for plan in (up, down)
+    }
+    assert kinds == {"from_brim": "increase", "from_crown": "decrease"}

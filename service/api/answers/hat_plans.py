@@ -100,7 +100,7 @@ def _made_to_json(plan: HatPlan) -> Json:
     return {
         "finished_circumference_cm": _cm(chosen.circumference_mm),
         "finished_depth_cm": _cm(plan.depth_mm),
-        "fit_probability": printed(plan.counts.gripping.fit_probability, 3),
+        "fit_probability": printed(plan.counts.fit_probability, 3),
         "fits_head_cm": {"low": _cm(plan.fits_head.low_mm), "high": _cm(plan.fits_head.high_mm)},
     }
 
@@ -198,7 +198,7 @@ def _alternative_to_json(alternative: Alternative, plan: HatPlan) -> Json:
         "repeat_count": count.repeat_count,
         "brim_stitch_count": None if brim is None else brim.count.stitch_count,
         "finished_circumference_cm": _cm(count.circumference_mm),
-        "fit_probability": printed(count.fit_probability, 3),
+        "fit_probability": printed(plan.counts.fit_of(alternative.fit), 3),
         "yarn_difference_m": None if difference_m is None else printed(difference_m, 1),
         "why": alternative_reason(alternative, plan),
     }

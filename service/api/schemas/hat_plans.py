@@ -78,8 +78,8 @@ class HatWishes(SizeWishes, CrownWishes):
         BrimRequest,
         allow_none=True,
         metadata={
-            "description": "The brim; null for none. Without it: a post rib under a textured body, "
-            "none under a plain one."
+            "description": "The brim; null for none. Without it: a post rib under a textured body "
+            "and under a slouch, none under a plain one."
         },
     )
     crown_shape = crown_shape(
