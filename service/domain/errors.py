@@ -68,7 +68,8 @@ class ChooseOne(PatternMathError):
         self.fields = tuple(fields)
         self.given = tuple(given)
         names = " or ".join(self.fields)
-        what = f"Both {' and '.join(self.given)} were given" if self.given else f"Neither {names} was given"
+        neither = f"Neither {' nor '.join(self.fields)} was given"
+        what = f"Both {' and '.join(self.given)} were given" if self.given else neither
         super().__init__(f"{what}. Give {names}, one of them.")
 
 
@@ -129,10 +130,11 @@ class CrownCannotClose(PatternMathError):
         self.round_count = round_count
         self.closing_stitch_count_max = closing_stitch_count_max
         self.smallest_round_count = smallest_round_count
+        crown = f"A crown of {round_count} round{'s' if round_count > 1 else ''}"
         what = (
-            f"{round_count} crown rounds cannot come down to {closing_stitch_count_max} stitches."
+            f"{crown} cannot come down to {closing_stitch_count_max} stitches."
             if closing_stitch_count_max is not None
-            else f"{round_count} crown rounds are shorter than the radius of the hat, so they cannot taper."
+            else f"{crown} is shorter than the radius of the hat, so it cannot taper."
         )
         super().__init__(f"{what} Give the crown at least {smallest_round_count} rounds.")
 
