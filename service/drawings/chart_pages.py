@@ -82,8 +82,8 @@ def _all_corners(marks: Iterable[Mark], origin: Point) -> Iterator[Point]:
 def _corners(mark: Path | Line | Circle | Text) -> Iterator[Point]:
     match mark:
         case Path(commands):
-            for command in commands:
-                yield from command.points
+            for _, points in commands:
+                yield from points
         case Line(start, end):
             yield from (start, end)
         case Circle((x, y), radius):

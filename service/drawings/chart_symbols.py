@@ -137,13 +137,13 @@ def _foot(manner: str, foot: Point, up: Point) -> Iterator[Command]:
         side = 1 if manner == "fp" else -1
         stem = _off(foot, up, 0.9 * _HOOK_MM)
         low = _off(foot, up, -0.3 * _HOOK_MM)
-        yield Command("M", (_off(stem, right, 2 * side * _HOOK_MM),))
-        yield Command("C", (_off(low, right, 2 * side * _HOOK_MM), low, stem))
+        yield ("M", (_off(stem, right, 2 * side * _HOOK_MM),))
+        yield ("C", (_off(low, right, 2 * side * _HOOK_MM), low, stem))
     elif manner in ("fl", "bl"):
         bulge = -1.2 if manner == "fl" else 1.2
         ends = [_off(foot, right, sign * 1.1) for sign in (-1, 1)]
-        yield Command("M", (ends[0],))
-        yield Command("C", (_off(ends[0], up, bulge), _off(ends[1], up, bulge), ends[1]))
+        yield ("M", (ends[0],))
+        yield ("C", (_off(ends[0], up, bulge), _off(ends[1], up, bulge), ends[1]))
 
 
 def _slash_centres(foot: Point, top: Point, count: int, *, near_top: bool) -> Iterator[Point]:
@@ -232,16 +232,17 @@ def _round_curve(centre: Point, along: Point, long_mm: float, short_mm: float) -
     def at(share_along: float, share_across: float) -> Point:
         return _off(_off(centre, along, share_along * long_mm), across, share_across * short_mm)
 
-    yield Command("M", (at(1, 0),))
+    yield ("M", (at(1, 0),))
     for (a, b), (c, d) in (((1, 0), (0, 1)), ((0, 1), (-1, 0)), ((-1, 0), (0, -1)), ((0, -1), (1, 0))):
-        yield Command(
-            "C", (at(a + _QUARTER * c, b + _QUARTER * d), at(c + _QUARTER * a, d + _QUARTER * b), at(c, d))
+        yield (
+            "C",
+            (at(a + _QUARTER * c, b + _QUARTER * d), at(c + _QUARTER * a, d + _QUARTER * b), at(c, d)),
         )
-    yield Command("Z")
+    yield "Z", ()
 
 
 def _stroke(start: Point, end: Point) -> Command:
-    return Command("M", (start, end))
+    return ("M", (start, end))
 
 
 def _between(start: Point, end: Point, share: float) -> Point:

@@ -47,7 +47,7 @@ def arrow_head(tip: Point, *, toward: Point) -> Path:
 
     Examples
     --------
-    >>> arrow_head((10.0, 0.0), toward=(1.0, 0.0)).commands[0].points[0]
+    >>> arrow_head((10.0, 0.0), toward=(1.0, 0.0)).commands[0][1][0]
     (10.0, 0.0)
     """
     (x, y), (dx, dy) = tip, toward

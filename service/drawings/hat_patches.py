@@ -211,7 +211,7 @@ def _merged(runs: Iterable[_Run]) -> Iterator[_Run]:
     held: _Run | None = None
     for run in runs:
         if held is not None and run.face == held.face and not (run.is_crossed or held.is_crossed):
-            held = replace(held, used=(held.used[0], run.used[1]), made=(held.made[0], run.made[1]))
+            held = _Run(held.face, (held.used[0], run.used[1]), (held.made[0], run.made[1]))
             continue
         if held is not None:
             yield held
@@ -248,9 +248,8 @@ def joined_patches(patches: Iterable[Patch]) -> tuple[Patch, ...]:
 
 
 def _stacked(one: Patch, other: Patch) -> Patch | None:
-    """Return two straight patches as one, ``None`` where they do not touch."""
-    if abs(one.top_mm - other.foot_mm) < _SAME:
-        return replace(one, top_mm=other.top_mm)
-    if abs(other.top_mm - one.foot_mm) < _SAME:
-        return replace(other, top_mm=one.top_mm)
-    return None
+    """Return two straight patches of one face as one, ``None`` where they do not touch."""
+    low, high = (one, other) if abs(one.top_mm - other.foot_mm) < _SAME else (other, one)
+    if abs(low.top_mm - high.foot_mm) >= _SAME:
+        return None
+    return Patch(face=low.face, foot_mm=low.foot_mm, top_mm=high.top_mm, foot=low.foot, top=high.top)

@@ -6,7 +6,7 @@ A mark names its role and never a colour or a width; :mod:`service.drawings.inks
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Literal, TypeAlias
 
 __all__ = [
     "Anchor",
@@ -29,6 +29,9 @@ __all__ = [
 ]
 
 Point: TypeAlias = tuple[float, float]
+#: A step of a path, as SVG has them: ``M`` moves to its first point and draws lines through the others,
+#: ``C`` draws a cubic curve by two handles and its end, ``Z`` closes. A chart has tens of thousands.
+Command: TypeAlias = tuple[Literal["M", "C", "Z"], tuple[Point, ...]]
 Anchor = Literal["start", "middle", "end"]
 Role = Literal[
     "outline",
@@ -70,18 +73,7 @@ Role = Literal[
 ]
 
 
-class Command(NamedTuple):
-    """A step of a path, as SVG has them.
-
-    ``M`` moves to its first point and draws lines through the others, ``C`` draws a cubic curve by two
-    handles and its end, ``Z`` closes. A chart has tens of thousands of them, so they are light tuples.
-    """
-
-    name: Literal["M", "C", "Z"]
-    points: tuple[Point, ...] = ()
-
-
-_CLOSE = Command("Z")
+_CLOSE: Command = ("Z", ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,9 +146,9 @@ def polyline(points: Iterable[Point], role: Role) -> Path:
     Examples
     --------
     >>> polyline([(0, 0), (1, 0), (1, 1)], "outline").commands
-    (Command(name='M', points=((0, 0), (1, 0), (1, 1))),)
+    (('M', ((0, 0), (1, 0), (1, 1))),)
     """
-    return Path((Command("M", tuple(points)),), role)
+    return Path((("M", tuple(points)),), role)
 
 
 def polygon(points: Iterable[Point], role: Role) -> Path:
@@ -164,10 +156,10 @@ def polygon(points: Iterable[Point], role: Role) -> Path:
 
     Examples
     --------
-    >>> polygon([(0, 0), (1, 0), (1, 1)], "part").commands[-1].name
+    >>> polygon([(0, 0), (1, 0), (1, 1)], "part").commands[-1][0]
     'Z'
     """
-    return Path((Command("M", tuple(points)), _CLOSE), role)
+    return Path((("M", tuple(points)), _CLOSE), role)
 
 
 def moved(mark: Mark, *, right_mm: float, down_mm: float) -> Mark:
@@ -220,8 +212,8 @@ def scaled(mark: Mark, factor: float) -> Mark:
 def _mapped(mark: Mark, place: Callable[[Point], Point]) -> Mark:
     match mark:
         case Path(commands, role):
-            there = (Command(each.name, tuple(map(place, each.points))) for each in commands)
-            return Path(tuple(there), role)
+            there: tuple[Command, ...] = tuple((name, tuple(map(place, points))) for name, points in commands)
+            return Path(there, role)
         case Line(start, end, role):
             return Line(place(start), place(end), role)
         case Circle(centre, radius_mm, role):

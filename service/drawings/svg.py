@@ -5,7 +5,7 @@ The same picture gives the same bytes: figures have a fixed number of decimals, 
 
 import re
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from xml.etree.ElementTree import Element, SubElement, tostring
 
@@ -81,17 +81,28 @@ def _grey(level: int | None) -> str:
 def _ink(role: Role) -> Mapping[str, str]:
     """Return the presentation attributes of a role."""
     ink = INKS[role]
-    found = {"fill": _grey(ink.fill_grey)}
+    found = {"fill": _grey(ink.fill_grey), "stroke": _grey(ink.line_grey)}
     if ink.line_grey is not None:
-        found |= {"stroke": _grey(ink.line_grey), "stroke-width": _figure(ink.width_mm)}
+        found["stroke-width"] = _figure(ink.width_mm)
     if ink.dash_mm:
         found["stroke-dasharray"] = " ".join(map(_figure, ink.dash_mm))
     return MappingProxyType(found)
 
 
-def _path(parent: Element, mark: Path) -> None:
-    steps = [name + " ".join([f"{x:.2f},{y:.2f}" for x, y in points]) for name, points in mark.commands]
-    SubElement(parent, "path", {"d": "".join(steps), **_ink(mark.role)})
+def _path(parent: Element, mark: Path, *, ink: Mapping[str, str] | None = None) -> None:
+    shape = tuple((name, len(points)) for name, points in mark.commands)
+    figures = [figure for _, points in mark.commands for point in points for figure in point]
+    own = _ink(mark.role) if ink is None else ink
+    SubElement(parent, "path", {"d": _template(shape) % tuple(figures), **own})
+
+
+@lru_cache(maxsize=256)
+def _template(shape: tuple[tuple[str, int], ...]) -> str:
+    """Return the text of a path of this shape, with a place for each figure.
+
+    Symbols come in few shapes, and a whole path is written in one go.
+    """
+    return "".join(name + " ".join(["%.2f,%.2f"] * count) for name, count in shape)
 
 
 def _line(parent: Element, mark: Line) -> None:
@@ -127,8 +138,22 @@ def _group(parent: Element, mark: Group) -> None:
     )
     group = SubElement(parent, "g", place)
     SubElement(group, "title").text = _legal(mark.title)
+    common = _common_role(mark)
+    if common is not None:
+        group.attrib.update(_ink(common))
     for inner in mark.marks:
-        _DRAWN[type(inner)](group, inner)
+        if isinstance(inner, Path) and inner.role == common:
+            _path(group, inner, ink={})
+        else:
+            _DRAWN[type(inner)](group, inner)
+
+
+def _common_role(group: Group) -> Role | None:
+    """Return the role that a group of paths has in common, so that its ink is written once."""
+    first = group.marks[0] if group.marks else None
+    if not isinstance(first, Path) or INKS[first.role].dash_mm:
+        return None
+    return first.role if all(isinstance(mark, Path) for mark in group.marks) else None
 
 
 _DRAWN: dict[type, Callable[..., None]] = {

@@ -55,7 +55,7 @@ def words(picture: Picture) -> list[str]:
 def points_of(mark: Mark) -> list[Point]:
     match mark:
         case Path(commands):
-            return [point for command in commands for point in command.points]
+            return [point for _, points in commands for point in points]
         case Line(start, end):
             return [start, end]
         case Circle(centre):
