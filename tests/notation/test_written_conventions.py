@@ -76,6 +76,14 @@ def test_round_brackets_hold_the_other_sizes_smallest_first() -> None:
     assert [each.stitch_count for each in counts if isinstance(each, Realized)] == [26, 29, 30, 31, 35]
 
 
+@pytest.mark.parametrize("length", ["1 cm (⅜ in)", "2.5 cm (1 in)", "4 cm (1⅝ in)", "10 cm (4 in)"])
+def test_a_brim_may_be_folded_by_any_length(length: str) -> None:
+    line = read_line(f"Fold the brim up by {length}.", "us")
+
+    assert not isinstance(line, Fault), line
+    assert _counted(f"Fold the brim up by {length}.", 12).kind == "remark"
+
+
 def test_sizes_may_share_the_first_number() -> None:
     line = read_line("Ch 32 (32, 40), join with sl st in first ch to form a ring.", "us")
 
