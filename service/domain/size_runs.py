@@ -20,7 +20,7 @@ from service.domain.hat_gauges import reckon_gauges
 from service.domain.hat_orders import HatOrder
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.heads import Head
-from service.domain.repeat_fits import CountOrder, order_counts, ranked_counts
+from service.domain.repeat_fits import CountOrder, ranked_counts
 from service.domain.report import Notice
 from service.domain.rounding import TIE_TOLERANCE
 from service.domain.sizing import finish_size
@@ -243,7 +243,7 @@ def _shared_counts(plans: Sequence[HatPlan]) -> tuple[tuple[int, ...], ...]:
 def _poor_fits(plans: Sequence[HatPlan], tables: ReferenceTables) -> Iterator[PoorFit]:
     likely = tables.prior("fit_likely_above")
     for number, plan in enumerate(plans, 1):
-        if plan.counts.gripping.fit_probability < likely:
+        if plan.counts.fit_probability < likely:
             yield _poor_fit(number, plan, likely)
 
 
@@ -263,20 +263,14 @@ def _poor_fit(size_number: int, plan: HatPlan, likely: float) -> PoorFit:
 
 def _gripping_part(plan: HatPlan) -> CountOrder:
     """Return what was asked of the part that holds the hat: the body, or under a fold or slouch the brim."""
-    counts, brim, gauge = plan.counts, plan.order.brim, plan.gauges.brim
-    head_error = plan.size.head.error
-    if counts.brim_grips and counts.brim_target is not None and brim is not None and gauge is not None:
-        return order_counts(
-            gauge=gauge,
-            stitch_multiple=brim.fabric.stitch_multiple,
-            target=counts.brim_target,
-            head_error=head_error,
-        )
-    return order_counts(
-        gauge=plan.gauges.body,
-        stitch_multiple=plan.order.fabric.stitch_multiple,
-        target=counts.body_target,
-        head_error=head_error,
+    fabric, gauge = plan.order.fabric, plan.gauges.body
+    if plan.counts.brim_grips and plan.order.brim is not None and plan.gauges.brim is not None:
+        fabric, gauge = plan.order.brim.fabric, plan.gauges.brim
+    return CountOrder(
+        stitch_width_mm=gauge.stitch_width_mm,
+        error=plan.counts.error,
+        stitch_multiple=fabric.stitch_multiple,
+        target=plan.counts.holding_target,
     )
 
 
@@ -309,17 +303,22 @@ def _fit(order: HatOrder, tables: ReferenceTables) -> float:
     """Return how likely a hat fits: 0 where the fabric makes none for this head."""
     try:
         size = finish_size(order.size, tables)
-        return fit_hat(order, size, reckon_gauges(order, tables), tables).gripping.fit_probability
+        return fit_hat(order, size, reckon_gauges(order, tables), tables).fit_probability
     except (NoRoomForHead, RepeatWiderThanHat, ShapingOutOfReach):
         return 0.0
 
 
 def _notices(plans: Sequence[HatPlan], shared: Sequence[tuple[int, ...]]) -> tuple[RunNotice, ...]:
-    """Return each notice once with its sizes, first those of the plans, then sizes with equal counts."""
+    """Return each notice once with its sizes, first those of the plans, then sizes with equal counts.
+
+    That a size is unlikely to fit is told by the poor fits, with what would cure it.
+    """
     notices: list[Notice] = []
     sizes: list[list[int]] = []
     for number, plan in enumerate(plans, 1):
         for notice in plan.notices:
+            if notice.code == "fit_unlikely":
+                continue
             if notice not in notices:
                 notices.append(notice)
                 sizes.append([])

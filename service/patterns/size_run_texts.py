@@ -13,7 +13,6 @@ from itertools import groupby
 from typing import NamedTuple, TypeAlias
 
 from service.domain.hats import HatPlan
-from service.domain.rounding import half_up
 from service.domain.rounds import Section
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import (
@@ -23,11 +22,10 @@ from service.notation.writer import (
     write_instruction,
     write_section_heading,
 )
-from service.patterns.lengths import inches
 from service.patterns.plan_words import plan_finishing
 from service.patterns.written_patterns import RoundRun, write_runs
 
-__all__ = ["Sizes", "sized", "sizes_phrase", "write_size_run", "write_size_run_legend"]
+__all__ = ["Sizes", "sized", "sizes_phrase", "write_size_run"]
 
 _UPWARD: tuple[Section, ...] = ("brim", "joining", "body", "crown", "edging")
 _DOWNWARD: tuple[Section, ...] = ("crown", "body", "joining", "brim", "edging")
@@ -287,29 +285,3 @@ def _for_sizes(sentence: str, sizes: Sizes, size_count: int) -> str:
     if len(sizes) == size_count:
         return sentence
     return f"{sizes_phrase(sizes).capitalize()} only: {sentence}"
-
-
-def write_size_run_legend(plans: Sequence[HatPlan], text: str) -> tuple[str, ...]:
-    """Return how to read the pattern of a size run: whom the sizes fit, and what its numbers mean.
-
-    Parameters
-    ----------
-    plans
-        The plans, smallest head first.
-    text
-        The pattern, which says whether any line is for some sizes only.
-    """
-    heads_mm = [plan.size.head.circumference_mm for plan in plans]
-    names = sized(range(1, len(plans) + 1))
-    heads = f"{sized([f'{half_up(head_mm / 5) / 2:g}' for head_mm in heads_mm])} cm"
-    heads += f" / {sized([inches(head_mm) for head_mm in heads_mm])} in"
-    legend = [
-        f"Sizes {names} are for heads of {heads}.",
-        "Numbers are for size 1, with those of the larger sizes in brackets; one number is for all sizes.",
-    ]
-    if " only): " in text:
-        legend.append(
-            "A round for some sizes only has numbers for those alone; "
-            "in the other sizes leave it out and go on with the next."
-        )
-    return tuple(legend)

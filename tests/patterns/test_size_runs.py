@@ -1,6 +1,7 @@
 """Patterns for several sizes: what stands in them, and that each size is read back as its plan."""
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,21 +14,26 @@ from service.domain.hat_orders import HatOrder
 from service.domain.hat_rounds import RoundManner
 from service.domain.hats import HatPlan
 from service.domain.heads import measured_head
-from service.domain.size_runs import SizeRunOrder, plan_size_run
+from service.domain.size_runs import SizeRun, SizeRunOrder, plan_size_run
 from service.notation.count_checks import check_counts
 from service.notation.terms import TERMS, US, TermsId
 from service.patterns.proofs import PlanUnproved, prove
 from service.patterns.size_run_proofs import prove_size_run, prove_size_run_texts
-from service.patterns.size_run_texts import write_size_run, write_size_run_legend
+from service.patterns.size_run_texts import write_size_run
+from service.patterns.size_run_words import run_abbreviations, tell_run_notices, write_size_run_legend
 from tests.orders import TABLES, hat_order, hat_orders
 from tests.patterns.size_picker import pick_size
 
 HEADS_MM = (480, 520, 560, 600)
 
 
-def _plans(design: HatOrder, heads_mm: Any = HEADS_MM) -> tuple[HatPlan, ...]:
+def _run(design: HatOrder, heads_mm: Any = HEADS_MM) -> SizeRun:
     heads = tuple(measured_head(head_mm, tables=TABLES) for head_mm in heads_mm)
-    return plan_size_run(SizeRunOrder(heads=heads, design=design), TABLES).plans
+    return plan_size_run(SizeRunOrder(heads=heads, design=design), TABLES)
+
+
+def _plans(design: HatOrder, heads_mm: Any = HEADS_MM) -> tuple[HatPlan, ...]:
+    return _run(design, heads_mm).plans
 
 
 def _plain(**rest: Any) -> HatOrder:
@@ -132,6 +138,57 @@ def test_a_run_whose_sizes_all_work_every_round_needs_no_word_about_some() -> No
     legend = write_size_run_legend(plans, write_size_run(plans, "us"))
 
     assert len(legend) == 2
+
+
+def test_abbreviations_are_those_of_all_sizes_once() -> None:
+    plans = _plans(hat_order())
+
+    found = [each.abbreviation for each in run_abbreviations(plans, "us")]
+
+    assert found == sorted(set(found), key=str.lower)
+    assert {"BPdc", "FPtr", "FPdc2tog", "sk"} <= set(found)
+
+
+def test_a_notice_that_is_not_for_all_sizes_begins_with_its_sizes() -> None:
+    run = _run(hat_order(), (400, 450, 560))
+
+    told = {each.code: each.text for each in tell_run_notices(run)}
+
+    assert told["sleep"].startswith("Sizes 1–2: Take the hat off a sleeping baby")
+    assert told["thickness_assumed"].startswith("The fabric is taken to be")
+
+
+def test_a_poor_fit_is_told_with_its_cures() -> None:
+    run = _run(hat_order(fabric="cable-4x4", brim=None), (520, 545, 570, 600))
+
+    told = [each.text for each in tell_run_notices(run) if each.code == "fit_unlikely"]
+
+    assert len(told) == len(run.poor_fits) > 0
+    assert re.fullmatch(
+        r"Size \d: The chance that this size fits is \d\d %\. At \d\d\.\d stitches to 10 cm it would meet "
+        r"the size exactly\. At this gauge any repeat of at most \d stitches would fit\.",
+        told[0],
+    )
+
+
+def test_where_nothing_else_cures_measuring_is_told() -> None:
+    design = hat_order(brim=None)
+    unsure = replace(design.gauge.given, gauge=replace(design.gauge.given.gauge, width_error=0.08))
+
+    run = _run(replace(design, gauge=replace(design.gauge, given=unsure)), (540, 580))
+
+    told = [each.text for each in tell_run_notices(run) if each.code == "fit_unlikely"]
+    assert told
+    assert all("measure the head with a tape" in text for text in told)
+
+
+def test_sizes_that_share_counts_are_named() -> None:
+    run = _run(hat_order(fabric="cable-4x4", brim=None), (540, 542, 600))
+
+    told = [each.text for each in tell_run_notices(run) if each.code == "sizes_share_counts"]
+
+    assert len(told) == 1
+    assert told[0].startswith("Sizes 1–2: These sizes come out with the same stitch counts")
 
 
 def test_a_text_for_all_sizes_is_counted_for_each_by_the_checker() -> None:

@@ -11,6 +11,7 @@ from service.api.routes.hat_plans import hat_plans
 from service.api.routes.pattern_sheets import pattern_sheets
 from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
+from service.api.routes.size_runs import size_runs
 from service.api.routes.tables import reference_tables
 from service.api.routes.yarn_estimates import yarn_estimates
 
@@ -26,6 +27,7 @@ RESOURCES: tuple[Resource, ...] = (
     crown_reviews,
     yarn_estimates,
     hat_plans,
+    size_runs,
     count_checks,
     pattern_sheets,
     drawings,

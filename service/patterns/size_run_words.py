@@ -1,0 +1,101 @@
+"""What a size run says beside its pattern: how to read it, its abbreviations, and its notices."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from service.domain.hats import HatPlan
+from service.domain.rounding import half_up
+from service.domain.size_runs import PoorFit, SizeRun
+from service.notation.terms import TermsId
+from service.patterns.lengths import inches
+from service.patterns.notices import notice_sentence, notice_severity
+from service.patterns.plan_words import Abbreviation, plan_abbreviations
+from service.patterns.size_run_texts import sized, sizes_phrase
+
+__all__ = ["ToldNotice", "run_abbreviations", "tell_run_notices", "write_size_run_legend"]
+
+
+@dataclass(frozen=True, slots=True)
+class ToldNotice:
+    """A notice in words; one that is not for all sizes begins with its own."""
+
+    code: str
+    severity: str
+    text: str
+
+
+#: What would cure a fit that is unlikely: a gauge, a repeat, or to know head and gauge better.
+_CURES = MappingProxyType(
+    {
+        "gauge": "At {gauge:.1f} stitches to 10 cm it would meet the size exactly.",
+        "repeat": "At this gauge any repeat of at most {multiple} stitches would fit.",
+        "measure": "Head and gauge are known too roughly for any count: measure the head with a tape, "
+        "and the gauge over more stitches in several places.",
+    }
+)
+
+
+def tell_run_notices(run: SizeRun) -> tuple[ToldNotice, ...]:
+    """Return what to know of a run, each notice once; those that are not for all sizes begin with theirs.
+
+    Every size that is unlikely to fit is told with the gauge or the repeat that would cure it.
+    """
+    sizes: dict[tuple[str, str, str], set[int]] = {}
+    for each in run.notices:
+        words = (each.notice.code, notice_severity(each.notice), notice_sentence(each.notice))
+        sizes.setdefault(words, set()).update(each.size_numbers)
+    for poor in run.poor_fits:
+        sizes.setdefault(("fit_unlikely", "caution", _poor_fit_words(poor)), set()).add(poor.size_number)
+    return tuple(
+        ToldNotice(code, severity, _for_sizes(text, tuple(sorted(numbers)), len(run.plans)))
+        for (code, severity, text), numbers in sizes.items()
+    )
+
+
+def _poor_fit_words(poor: PoorFit) -> str:
+    cures = []
+    if poor.exact_stitches_per_10cm is not None:
+        cures.append(_CURES["gauge"].format(gauge=poor.exact_stitches_per_10cm))
+    if poor.largest_stitch_multiple is not None:
+        cures.append(_CURES["repeat"].format(multiple=poor.largest_stitch_multiple))
+    chance = f"The chance that this size fits is {half_up(100 * poor.fit_probability)} %."
+    return " ".join([chance, *(cures or [_CURES["measure"]])])
+
+
+def _for_sizes(text: str, sizes: tuple[int, ...], size_count: int) -> str:
+    return text if len(sizes) == size_count else f"{sizes_phrase(sizes).capitalize()}: {text}"
+
+
+def run_abbreviations(plans: Sequence[HatPlan], terms_id: TermsId) -> tuple[Abbreviation, ...]:
+    """Return every abbreviation that the rounds of any size hold, in the order of the alphabet."""
+    found: Mapping[str, Abbreviation] = {
+        each.abbreviation: each for plan in plans for each in plan_abbreviations(plan, terms_id)
+    }
+    return tuple(found[name] for name in sorted(found, key=str.lower))
+
+
+def write_size_run_legend(plans: Sequence[HatPlan], text: str) -> tuple[str, ...]:
+    """Return how to read the pattern of a size run: whom the sizes fit, and what its numbers mean.
+
+    Parameters
+    ----------
+    plans
+        The plans, smallest head first.
+    text
+        The pattern, which says whether any line is for some sizes only.
+    """
+    heads_mm = [plan.size.head.circumference_mm for plan in plans]
+    names = sized(range(1, len(plans) + 1))
+    heads = f"{sized([f'{half_up(head_mm / 5) / 2:g}' for head_mm in heads_mm])} cm"
+    heads += f" / {sized([inches(head_mm) for head_mm in heads_mm])} in"
+    legend = [
+        f"Sizes {names} are for heads of {heads}.",
+        "Numbers are for size 1, with those of the larger sizes in brackets; one number is for all sizes.",
+    ]
+    if " only): " in text:
+        legend.append(
+            "A round for some sizes only has numbers for those alone; "
+            "in the other sizes leave it out and go on with the next."
+        )
+    return tuple(legend)
