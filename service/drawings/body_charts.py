@@ -105,13 +105,11 @@ def _notes(plan: HatPlan, shown: ChartRepeat, body: Sequence[Round]) -> Iterator
     yield f"Right side of the work, for a {hand}-handed maker: read from {start} to {end}, upward."
     if shown.times > 1:
         yield f"Work the outlined repeat {shown.times} times in each round."
-    again = _worked_again(shown, body)
-    if again:
-        yield f"These rounds are worked again as rounds {again}."
+    yield from _worked_on(shown, body)
 
 
-def _worked_again(shown: ChartRepeat, body: Sequence[Round]) -> str:
-    """Return the numbers of the later rounds that are the same vertical repeat over again."""
+def _worked_on(shown: ChartRepeat, body: Sequence[Round]) -> Iterator[str]:
+    """Yield which later rounds are the same rows over again."""
     tall = len(shown.rounds)
     steps = [chart.worked.steps for chart in shown.rounds]
     numbers = [worked.number for worked in body]
@@ -119,6 +117,7 @@ def _worked_again(shown: ChartRepeat, body: Sequence[Round]) -> str:
     end = begin
     while end < len(body) and body[end].steps == steps[(end - begin) % tall]:
         end += 1
-    if end == begin:
-        return ""
-    return f"{numbers[begin]}" if end - begin == 1 else f"{numbers[begin]} to {numbers[end - 1]}"
+    if end == begin + 1:
+        yield f"Round {numbers[begin]} goes on in the same way, from the lowest row."
+    elif end > begin:
+        yield f"Rounds {numbers[begin]} to {numbers[end - 1]} go on in the same way, from the lowest row."

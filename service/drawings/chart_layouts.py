@@ -104,6 +104,10 @@ class RingLayout:
         from_middle = turned if self.is_whole else turned - self.span / 2
         return -math.pi / 2 - from_middle if self.is_inward else math.pi / 2 + from_middle
 
+    def gap_mm(self, level: int) -> float:
+        """Return the room left free where the ring is joined."""
+        return self.radii_mm[level] * self._seam(level)
+
     def _sweep(self, level: int) -> float:
         return self.span - self._seam(level)
 

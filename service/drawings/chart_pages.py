@@ -26,6 +26,8 @@ __all__ = ["Box", "bounds", "chart_page", "round_group"]
 
 _GAP_MM = 8.0
 _NARROWEST_MM = 150.0
+#: How far beside the first stitch a starting chain stands, and a slip stitch beside the last. [mm]
+_BESIDE_MM, _SLIP_BESIDE_MM = 2.1, 1.4
 #: How far a symbol reaches beyond its place. [mm]
 _SYMBOL_MM = 2.5
 #: A small chart is drawn so much larger at most.
@@ -107,22 +109,22 @@ def round_group(layout: ChartLayout, level: int, chart: ChartRound) -> Group:
         The round.
     """
     worked = chart.worked
-    counts = worked.start is not None and worked.start.counts_as_stitch
-    place = 0.0 if counts else -1.0
-    chains = chain_symbols(
-        layout.point(level - 1, place), layout.point(level, place), chart.start_chain_count
-    )
+    levels = (level - 1, level)
+    if worked.start is not None and worked.start.counts_as_stitch:
+        base, top = (layout.point(each, 0) for each in levels)
+    else:
+        base, top = (layout.point(each, -0.5, aside_mm=-_BESIDE_MM) for each in levels)
+    chains = chain_symbols(base, top, chart.start_chain_count)
     slip = []
     if worked.join is not None:
-        (x1, y1), (x2, y2) = (layout.point(each, _after_last(chart)) for each in (level - 1, level))
+        ends = (chart.below_count - 0.5, chart.made_count - 0.5)
+        (x1, y1), (x2, y2) = (
+            layout.point(each, end, aside_mm=_SLIP_BESIDE_MM) for each, end in zip(levels, ends, strict=True)
+        )
         slip = [slip_symbol(((x1 + 3 * x2) / 4, (y1 + 3 * y2) / 4))]
     share = f"{chart.made_count} of {worked.stitch_count}" if chart.times > 1 else f"{worked.stitch_count}"
     title = f"Round {worked.number}: {share} stitches"
     return Group(title, (*chains, *stitch_symbols(layout, level, chart.stitches), *slip))
-
-
-def _after_last(chart: ChartRound) -> float:
-    return chart.made_count - 0.15
 
 
 def chart_page(

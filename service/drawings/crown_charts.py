@@ -26,6 +26,7 @@ WITHOUT_CROWN = ("schematic", "body_chart", "hat_view")
 _ARC_STEPS = 24
 #: How far beside a wedge its arrow stands. [mm]
 _BESIDE_MM = 14.0
+_NUMBER_BESIDE_MM = 8.0
 
 
 def draw_crown_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms) -> Picture:
@@ -66,7 +67,7 @@ def draw_crown_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms)
         frame=tuple(_frame(layout, shown, shaded)),
         rounds=[round_group(layout, level, chart) for level, chart in enumerate(shown.rounds, start=1)],
         key=key_entries(shown.rounds, terms, is_left_handed=plan.order.is_left_handed),
-        notes=tuple(_notes(plan, shown, crown, terms)),
+        notes=tuple(_notes(plan, shown, crown, terms, shaded=shaded)),
         is_left_handed=plan.order.is_left_handed,
     )
 
@@ -121,7 +122,10 @@ def _arc(layout: RingLayout, level: int, begin: float, end: float) -> list[tuple
 def _numbers(layout: RingLayout, shown: ChartRepeat) -> Iterator[Mark]:
     """Yield the number of each round before its first stitch."""
     for level, chart in enumerate(shown.rounds, start=1):
-        (x1, y1), (x2, y2) = (layout.point(each, -0.5, aside_mm=-8.0) for each in (level - 1, level))
+        (x1, y1), (x2, y2) = (
+            layout.point(each, -0.5, aside_mm=-(layout.gap_mm(each) / 2 or _NUMBER_BESIDE_MM))
+            for each in (level - 1, level)
+        )
         at = ((x1 + x2) / 2, (y1 + y2) / 2 + 0.36 * LABEL_MM)
         yield Text(at, f"{chart.worked.number}", LABEL_MM, "middle")
 
@@ -181,14 +185,18 @@ def _description(plan: HatPlan, shown: ChartRepeat) -> str:
     )
 
 
-def _notes(plan: HatPlan, shown: ChartRepeat, crown: Sequence[Round], terms: Terms) -> Iterator[str]:
+def _notes(
+    plan: HatPlan, shown: ChartRepeat, crown: Sequence[Round], terms: Terms, *, shaded: int
+) -> Iterator[str]:
     hand = "left" if plan.order.is_left_handed else "right"
     yield f"Right side of the work, for a {hand}-handed maker: read {_reading(plan)}."
     if shown.times > 1:
         yield f"Work the outlined repeat {shown.times} times in each round."
         numbers = {chart.worked.number for chart in shown.rounds}
-        left = [worked for worked in crown if worked.number not in numbers]
-        for worked in left:
-            yield f"Not a part of the repeat: {write_round(worked, terms=terms)}"
+        for worked in crown:
+            if worked.number not in numbers:
+                yield f"Not a part of the repeat: {write_round(worked, terms=terms)}"
+    elif shaded > 1:
+        yield f"Where a part is shaded, it is one of {shaded} repeats."
     if plan.order.is_from_brim:
         yield "Draw the last round shut."
