@@ -7,7 +7,7 @@ from flask import Flask, Response
 
 from service.api.document import build_document
 from service.api.failures import handle_failures
-from service.api.headers import set_common_headers
+from service.api.headers import answer_browsers, set_common_headers
 from service.api.routes import RESOURCES, TAGS
 from service.api.routes.service_pages import service_pages
 from service.api.state import keep_tables
@@ -40,4 +40,5 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     keep_tables(app, load_reference_tables())
     handle_failures(app)
     set_common_headers(app)
+    answer_browsers(app, settings.allowed_origins)
     return app

@@ -2,12 +2,19 @@
 
 import re
 import secrets
+from collections.abc import Sequence
 
 from flask import Flask, Response, request
 
 from service.configuration import RULES_VERSION
 
-__all__ = ["set_common_headers"]
+__all__ = ["answer_browsers", "set_common_headers"]
+
+#: What a page may send, and what it may read beside the body.
+_SENT_HEADERS = "Content-Type, If-None-Match, X-Request-Id"
+_READ_HEADERS = "ETag, Rules-Version, X-Request-Id"
+#: How long a browser may keep the answer to its question. [s]
+_KEPT_S = 3600
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
 
@@ -23,6 +30,37 @@ def set_common_headers(app: Flask) -> None:
         response.headers["Referrer-Policy"] = "no-referrer"
         response.headers.setdefault("Cache-Control", "no-store")
         response.headers.setdefault("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
+        return response
+
+
+def answer_browsers(app: Flask, allowed_origins: Sequence[str]) -> None:
+    """Let pages of the allowed origins call the application from a browser; of others, browsers keep it.
+
+    Without an allowed origin nothing is said, so that a browser lets no page of another site read an answer.
+    Nothing rests on cookies, so none are asked for.
+
+    Notes
+    -----
+    Cross-origin resource sharing (Fetch standard, "CORS protocol").
+    """
+    if not allowed_origins:
+        return
+
+    @app.after_request
+    def add(response: Response) -> Response:
+        origin = request.headers.get("Origin", "")
+        allows_any = "*" in allowed_origins
+        if not allows_any:
+            response.vary.add("Origin")
+        if not origin or not (allows_any or origin in allowed_origins):
+            return response
+        response.headers["Access-Control-Allow-Origin"] = "*" if allows_any else origin
+        if request.method == "OPTIONS" and "Access-Control-Request-Method" in request.headers:
+            response.headers["Access-Control-Allow-Methods"] = response.headers.get("Allow", "")
+            response.headers["Access-Control-Allow-Headers"] = _SENT_HEADERS
+            response.headers["Access-Control-Max-Age"] = str(_KEPT_S)
+        else:
+            response.headers["Access-Control-Expose-Headers"] = _READ_HEADERS
         return response
 
 
