@@ -9,8 +9,8 @@ from service.drawings.svg import render_svg
 
 __all__ = ["LARGEST_SIDE_PIXELS", "png_is_available", "png_width", "render_png"]
 
-#: The longer side of the picture. [pixels]
-LARGEST_SIDE_PIXELS = 2000
+#: The longer side of the picture: sharp on a page, and made in a third of the time that 2000 take. [pixels]
+LARGEST_SIDE_PIXELS = 1200
 _FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Bold.ttf")
 
 
@@ -32,14 +32,14 @@ def png_width(picture: Picture) -> int:
     --------
     >>> tall = Picture(width_mm=100, height_mm=400, title="A", description="B", marks=())
     >>> png_width(tall)
-    500
+    300
     """
     longer_mm = max(picture.width_mm, picture.height_mm)
     return max(1, int(LARGEST_SIDE_PIXELS * picture.width_mm / longer_mm))
 
 
 def render_png(picture: Picture) -> bytes:
-    """Return a picture as PNG, its longer side at most 2000 pixels.
+    """Return a picture as PNG, its longer side 1200 pixels.
 
     Letters are those of the font that comes with the service, so that every machine makes the same picture;
     a letter it lacks leaves a gap. An SVG shows every script that the reader's own fonts have.

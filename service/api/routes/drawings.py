@@ -25,8 +25,8 @@ drawings = Resource("drawings", "Patterns")
 def draw_hat() -> Response:
     """Draw a hat from its plan.
 
-    The request of a hat plan, and what to draw of it. `Accept` chooses SVG, the usual answer, or a PNG of at
-    most 2000 pixels a side where the service is installed with its `png` extra. An SVG has a title and a
+    The request of a hat plan, and what to draw of it. `Accept` chooses SVG, the usual answer, or a PNG of
+    1200 pixels on its longer side where the service is installed with its `png` extra. An SVG has a title and a
     description in words, keeps its text as text, and brings no style, script or outside reference.
     The same request gives the same bytes.
     """
