@@ -204,7 +204,8 @@ def _begin(steps: Sequence[Step], manner: RoundManner) -> tuple[Start | None, tu
     code = _first_code(steps[0])
     base: BaseStitch = "sc" if code == "rev_sc" else read_stitch(code).base
     rest = _without_first_plain(steps) if manner.start_chain_counts else None
-    if rest is None:
+    # A chain that stood for the only stitch would leave nothing to work and nothing to say.
+    if not rest:
         return Start(_STARTING_CHAINS[base], counts_as_stitch=False), tuple(steps)
     return Start(TURNING_CHAINS[base], counts_as_stitch=True), canonical(rest)
 

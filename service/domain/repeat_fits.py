@@ -9,12 +9,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
+from service.domain.count_fits import CountFit, CountOrder, exact_gauge, fit_notices, order_counts
 from service.domain.errors import RepeatWiderThanHat
-from service.domain.fit import FitTarget, fit_error, fit_probability, likeliest_inner_mm
-from service.domain.gauge import Gauge
+from service.domain.fit import fit_probability, likeliest_inner_mm
 from service.domain.joining_rounds import JoiningRound, can_join, join_counts
 from service.domain.report import Notice, Working
-from service.domain.rounding import TIE_TOLERANCE, floor_exact, half_up
+from service.domain.rounding import TIE_TOLERANCE, floor_exact
 from service.domain.tables import ReferenceTables
 
 __all__ = [
@@ -44,20 +44,6 @@ BRIM_ALLOWANCE = 0.03
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CountOrder:
-    """A round to be counted: its stitches, its repeat, what it is to measure and how unsure that is.
-
-    ``error`` is the relative error of gauge and head together.
-    """
-
-    stitch_width_mm: float
-    error: float
-    stitch_multiple: int
-    target: FitTarget
-    extra_stitch_count: int = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class RepeatFitOrder:
     """A body to be fitted, perhaps with a brim. Without a tolerance the fit band decides."""
 
@@ -65,17 +51,6 @@ class RepeatFitOrder:
     brim: CountOrder | None = None
     limit: int = 5
     tolerance_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CountFit:
-    """A stitch count, what it measures and how likely it fits."""
-
-    stitch_count: int
-    repeat_count: int
-    circumference_mm: float
-    difference_mm: float
-    fit_probability: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,32 +92,6 @@ class RepeatFits:
     neighbours: tuple[NeighbourCount, ...]
     notices: tuple[Notice, ...]
     working: tuple[Working, ...]
-
-
-def order_counts(
-    *,
-    gauge: Gauge,
-    stitch_multiple: int,
-    target: FitTarget,
-    extra_stitch_count: int = 0,
-    head_error: float = 0.0,
-) -> CountOrder:
-    """Return the order for a round of this gauge.
-
-    Examples
-    --------
-    >>> gauge = Gauge(stitch_width_mm=5.0, round_height_mm=7.0, width_error=0.03, height_error=0.03)
-    >>> band = FitTarget(target_mm=500, low_mm=473, high_mm=527)
-    >>> order_counts(gauge=gauge, stitch_multiple=10, target=band, head_error=0.04).error
-    0.05
-    """
-    return CountOrder(
-        stitch_width_mm=gauge.stitch_width_mm,
-        error=fit_error(width_error=gauge.width_error, head_error=head_error),
-        stitch_multiple=stitch_multiple,
-        target=target,
-        extra_stitch_count=extra_stitch_count,
-    )
 
 
 def refuse_wide_repeat(order: CountOrder) -> None:
@@ -204,7 +153,7 @@ def fit_repeats(order: RepeatFitOrder, tables: ReferenceTables) -> RepeatFits:
         RepeatFit(
             count=count,
             within_tolerance=_is_within(count, order),
-            exact_stitches_per_10cm=_exact_gauge(count.stitch_count, order.body),
+            exact_stitches_per_10cm=exact_gauge(count.stitch_count, order.body),
             brim=_brim_for(count.stitch_count, brims),
         )
         for count in counts
@@ -310,10 +259,6 @@ def _plateau_edge(peak: int, aim: int, order: CountOrder) -> int:
     return near
 
 
-def _exact_gauge(stitch_count: int, order: CountOrder) -> float:
-    return 100 * stitch_count / order.target.target_mm
-
-
 def _is_within(count: CountFit, order: RepeatFitOrder) -> bool:
     if order.tolerance_mm is not None:
         return abs(count.difference_mm) <= order.tolerance_mm + TIE_TOLERANCE
@@ -330,7 +275,7 @@ def _neighbours(best: CountFit, order: CountOrder) -> tuple[NeighbourCount, ...]
             stitch_count=count.stitch_count,
             repeat_count=count.repeat_count,
             circumference_mm=count.circumference_mm,
-            exact_stitches_per_10cm=_exact_gauge(count.stitch_count, order),
+            exact_stitches_per_10cm=exact_gauge(count.stitch_count, order),
         )
         for count in counts
         if count.stitch_count <= LARGEST_STITCH_COUNT
@@ -359,49 +304,6 @@ def _brim_for(body_stitch_count: int, brims: Sequence[CountFit]) -> BrimFit | No
     if uniform or fits:
         return (uniform or fits)[0]
     return BrimFit(count=joining[0], joining_round=join_counts(joining[0].stitch_count, body_stitch_count))
-
-
-def fit_notices(best: CountFit, order: CountOrder, tables: ReferenceTables) -> tuple[Notice, ...]:
-    """Return what to know of the best count: that its repeat forces the size, that it may not fit.
-
-    Where even the exact size would be unlikely to fit, another hook does not help: the head and the gauge
-    want measuring.
-
-    Parameters
-    ----------
-    best
-        The count that was chosen.
-    order
-        What it was chosen for.
-    tables
-        Priors that say when a notice is due.
-    """
-    notices = []
-    half_repeat_mm = order.stitch_multiple * order.stitch_width_mm / 2
-    if half_repeat_mm > tables.prior("repeat_forcing_above") * order.target.target_mm:
-        figures = {
-            "stitch_multiple": order.stitch_multiple,
-            "half_repeat_mm": half_repeat_mm,
-            "difference_mm": best.difference_mm,
-        }
-        notices.append(Notice("repeat_forces_size", figures))
-    if best.fit_probability < tables.prior("fit_likely_above"):
-        notices.append(_unlikely(best, order, tables))
-    return tuple(notices)
-
-
-def _unlikely(best: CountFit, order: CountOrder, tables: ReferenceTables) -> Notice:
-    fit_percent = half_up(100 * best.fit_probability)
-    at_best = fit_probability(
-        circumference_mm=likeliest_inner_mm(target=order.target, error=order.error)
-        + order.target.allowance_mm,
-        target=order.target,
-        error=order.error,
-    )
-    if at_best < tables.prior("fit_likely_above"):
-        return Notice("fit_uncertain", {"fit_percent": fit_percent, "best_percent": half_up(100 * at_best)})
-    exact = _exact_gauge(best.stitch_count, order)
-    return Notice("fit_unlikely", {"fit_percent": fit_percent, "exact_stitches_per_10cm": exact})
 
 
 def _working(best: RepeatFit, order: CountOrder) -> tuple[Working, ...]:

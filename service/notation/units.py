@@ -82,6 +82,7 @@ def ordinal(number: int) -> str:
 
 
 def count_of_stitches(count: int) -> str:
+    """Return so many stitches in words."""
     return f"{count} stitch" if count == 1 else f"{count} stitches"
 
 
@@ -138,6 +139,7 @@ def in_one_place(unit: Unit, amount: int | None, column: int) -> Unit:
 
 
 def ambiguous(column: int) -> NotUnderstood:
+    """Return the refusal of several stitches into several places, which makers read in two ways."""
     return NotUnderstood(
         column=column,
         code="ambiguous",

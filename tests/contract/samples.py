@@ -5,9 +5,10 @@ from typing import Any
 
 from tests.contract.documents import Json, document
 
-#: How often an optional member is there, and how often a documented example is taken.
-OPTIONAL = 0.3
-EXAMPLE = 0.6
+#: How often an optional member is there, at most a handful of them, and how often an example is taken.
+OPTIONAL = 0.35
+EXAMPLE = 0.8
+HANDFUL = 5
 MORE_ITEMS = 3
 
 
@@ -64,10 +65,12 @@ class Sampler:
             codes = self.random.sample(["sc", "fpdc", "bpdc2tog", "ch", "tr"], k=2)
             return {code: self.request(schema["additionalProperties"]) for code in codes}
         required = schema.get("required", [])
+        optional_count = max(1, len(schema["properties"]) - len(required))
+        chance = min(OPTIONAL, HANDFUL / optional_count)
         return {
             name: self.request(member)
             for name, member in schema["properties"].items()
-            if name in required or self.random.random() < OPTIONAL
+            if name in required or self.random.random() < chance
         }
 
     def _text(self, schema: Json) -> str:

@@ -99,3 +99,10 @@ def test_a_round_in_a_ring_uses_up_nothing_even_when_its_chain_counts():
     )
 
     assert (ring.consumed_stitch_count, ring.stitch_count) == (0, 12)
+
+
+def test_a_chain_never_stands_for_the_only_stitch_of_a_round():
+    single = _round([Work("dc", 1)], start_chain_counts=True)
+
+    assert single.start == Start(2, counts_as_stitch=False)
+    assert single.steps == (Work("dc", 1),)
