@@ -104,6 +104,7 @@ def refuse_wide_repeat(order: CountOrder) -> None:
 
     Examples
     --------
+    >>> from service.domain.fit import FitTarget
     >>> band = FitTarget(target_mm=100, low_mm=90, high_mm=110)
     >>> refuse_wide_repeat(CountOrder(stitch_width_mm=6, error=0.03, stitch_multiple=20, target=band))
     Traceback (most recent call last):
@@ -136,6 +137,7 @@ def fit_repeats(order: RepeatFitOrder, tables: ReferenceTables) -> RepeatFits:
     Examples
     --------
     >>> from service.reference.load import load_reference_tables
+    >>> from service.domain.fit import FitTarget
     >>> band = FitTarget(target_mm=500, low_mm=473, high_mm=527)
     >>> body = CountOrder(stitch_width_mm=5.0, error=0.03, stitch_multiple=10, target=band)
     >>> brim = CountOrder(stitch_width_mm=6.25, error=0.03, stitch_multiple=2, target=band)
@@ -178,6 +180,7 @@ def ranked_counts(order: CountOrder, *, limit: int) -> tuple[CountFit, ...]:
 
     Examples
     --------
+    >>> from service.domain.fit import FitTarget
     >>> band = FitTarget(target_mm=500, low_mm=473, high_mm=527)
     >>> order = CountOrder(stitch_width_mm=5.0, error=0.03, stitch_multiple=8, target=band)
     >>> [count.stitch_count for count in ranked_counts(order, limit=3)]
