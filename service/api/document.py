@@ -11,6 +11,7 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema, fields
 
 from service.api import fields as strict
+from service.api.links import LINKS
 from service.api.operations import Operation
 from service.api.problems import PROBLEM_TYPES, ProblemType
 from service.configuration import RULES_VERSION
@@ -185,7 +186,11 @@ class _Components:
                 content[media_type] = {"schema": self._reference(operation.answer)}
             else:
                 content[media_type] = {"schema": _document_schema(media_type)}
-        return {"description": operation.summary + ".", "headers": headers, "content": content}
+        success: Json = {"description": operation.summary + ".", "headers": headers, "content": content}
+        links = LINKS.get(operation.operation_id)
+        if links:
+            success["links"] = {name: link.described() for name, link in links.items()}
+        return success
 
 
 def _document_schema(media_type: str) -> Json:

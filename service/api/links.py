@@ -1,0 +1,94 @@
+"""Links between operations: what of one answer goes into the next request, as the document shows it.
+
+Values that begin with a dollar are runtime expressions (OpenAPI 3.1, "Runtime Expressions").
+Each link gives a whole request, so that it can be sent as it is.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+__all__ = ["LINKS", "Link"]
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A way on from an answer: the operation that follows, and its request."""
+
+    operation_id: str
+    description: str
+    request: Json | str
+
+    def described(self) -> Json:
+        """Return the link as the document has it."""
+        return {
+            "operationId": self.operation_id,
+            "description": self.description,
+            "requestBody": self.request,
+        }
+
+
+_WHOLE_REQUEST = "$request.body"
+
+#: By the operation that answers, and by the link's name.
+LINKS: Mapping[str, Mapping[str, Link]] = MappingProxyType(
+    {
+        "listHeadSizes": {
+            "sizeHat": Link(
+                "finishSize",
+                "How large a hat is to be for one of these heads.",
+                {"head": {"size_id": "$response.body#/items/0/size_id"}},
+            )
+        },
+        "measureGauge": {
+            "planHatAtGauge": Link(
+                "planHat",
+                "A whole hat at this gauge, for a head and in a fabric of your choice.",
+                {
+                    "head": {"size_id": "adult-m"},
+                    "fabric": {"fabric_id": "plain-dc"},
+                    "gauge": {
+                        "stitches_per_10cm": "$response.body#/stitches_per_10cm",
+                        "rounds_per_10cm": "$response.body#/rounds_per_10cm",
+                    },
+                },
+            )
+        },
+        "fitRepeats": {
+            "scheduleCrown": Link(
+                "scheduleCrown",
+                "A crown for the best count.",
+                {
+                    "start_stitch_count": "$response.body#/candidates/0/stitch_count",
+                    "gauge": "$request.body#/gauge",
+                },
+            ),
+            "shapeJoiningRound": Link(
+                "shapeRound",
+                "The round from the brim to the body, where a brim was asked for.",
+                {
+                    "from_stitch_count": "$response.body#/candidates/0/brim/stitch_count",
+                    "to_stitch_count": "$response.body#/candidates/0/stitch_count",
+                },
+            ),
+        },
+        "shapeRound": {
+            "countRound": Link(
+                "checkCounts",
+                "Count the written round, if it was written in US terms.",
+                {
+                    "text": "$response.body#/text",
+                    "start_stitch_count": "$request.body#/from_stitch_count",
+                },
+            )
+        },
+        "planHat": {
+            "makePatternSheet": Link(
+                "makePatternSheet", "The same hat as a pattern to print.", _WHOLE_REQUEST
+            ),
+        },
+    }
+)
