@@ -26,8 +26,8 @@ def draw_hat() -> Response:
     """Draw a hat from its plan.
 
     The request of a hat plan, and what to draw of it. `Accept` chooses SVG, the usual answer, or a PNG of
-    1200 pixels on its longer side where the service is installed with its `png` extra. An SVG has a title and a
-    description in words, keeps its text as text, and brings no style, script or outside reference.
+    1200 pixels on its longer side where the service is installed with its `png` extra. An SVG has a title
+    and a description in words, keeps its text as text, and brings no style, script or outside reference.
     The same request gives the same bytes.
     """
     media_type = negotiated(available_forms())
