@@ -85,6 +85,11 @@ LINKS: Mapping[str, Mapping[str, Link]] = MappingProxyType(
                 },
             )
         },
+        "planSizeRun": {
+            "makeSizeRunSheet": Link(
+                "makeSizeRunSheet", "The same sizes as a pattern to print.", _WHOLE_REQUEST
+            ),
+        },
         "planHat": {
             "makePatternSheet": Link(
                 "makePatternSheet", "The same hat as a pattern to print.", _WHOLE_REQUEST

@@ -11,6 +11,7 @@ from service.api.routes.hat_plans import hat_plans
 from service.api.routes.pattern_sheets import pattern_sheets
 from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
+from service.api.routes.size_run_sheets import size_run_sheets
 from service.api.routes.size_runs import size_runs
 from service.api.routes.tables import reference_tables
 from service.api.routes.yarn_estimates import yarn_estimates
@@ -30,6 +31,7 @@ RESOURCES: tuple[Resource, ...] = (
     size_runs,
     count_checks,
     pattern_sheets,
+    size_run_sheets,
     drawings,
 )
 
