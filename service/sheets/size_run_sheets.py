@@ -16,7 +16,6 @@ from service.patterns.stitch_definitions import define_stitches
 from service.sheets.plan_figures import fabric_words, gauge_sentences, plain_title, yarn_words
 from service.sheets.sheet import (
     Block,
-    Drawing,
     Instruction,
     Instructions,
     Items,
