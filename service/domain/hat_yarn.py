@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass, replace
 
+from service.domain.fabrics import BaseStitch, Fabric
 from service.domain.gauge import Gauge
 from service.domain.hat_gauges import HatGauges
 from service.domain.hat_orders import HatOrder
+from service.domain.hat_rounds import plain_base
 from service.domain.report import Assumption, Notice, Working
 from service.domain.rounds import Round
 from service.domain.yarn_buying import Finishing
@@ -80,10 +82,17 @@ def _round_work(order: HatOrder, gauges: HatGauges, worked: Round) -> WorkPart:
     gauge: Gauge = gauges.brim if in_brim and gauges.brim is not None else gauges.body
     fabric = order.brim.fabric if in_brim and order.brim is not None else order.fabric
     return work_from_round(
-        worked,
-        stitch_width_mm=gauge.stitch_width_mm,
-        stitch="sc" if worked.section == "edging" else fabric.stitch,
+        worked, stitch_width_mm=gauge.stitch_width_mm, stitch=_height_stitch(worked, fabric, gauges)
     )
+
+
+def _height_stitch(worked: Round, fabric: Fabric, gauges: HatGauges) -> BaseStitch:
+    """Return the stitch that makes the height of a round: plain rounds beside a low rib are taller."""
+    if worked.section == "edging":
+        return "sc"
+    if worked.section == "joining":
+        return gauges.joining_stitch
+    return plain_base(fabric) if worked.section == "brim" and worked.kind == "plain" else fabric.stitch
 
 
 def _yarn_order(order: HatOrder, gauges: HatGauges, work: tuple[WorkPart, ...]) -> YarnOrder:
