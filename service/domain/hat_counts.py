@@ -17,7 +17,7 @@ from service.domain.repeat_fits import (
     refuse_wide_repeat,
 )
 from service.domain.report import Notice, Working
-from service.domain.rounding import ceil_half
+from service.domain.rounding import ceil_half, half_up
 from service.domain.sizing import FinishedSize, gripping_circumference_mm
 from service.domain.tables import ReferenceTables
 from service.domain.texture import fabric_thickness_mm
@@ -121,15 +121,8 @@ def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: Refe
         )
     fits = fit_repeats(RepeatFitOrder(body=body, brim=brim, limit=_CANDIDATES), tables)
     joined = [fit for fit in fits.candidates if brim is None or fit.brim is not None]
-    if not joined:
-        count = fits.candidates[0].count.stitch_count
-        nearest = round(body.stitch_width_mm * count / (brim.stitch_width_mm if brim else 1))
-        raise ShapingOutOfReach(
-            from_stitch_count=nearest,
-            to_stitch_count=count,
-            low=ceil_half(nearest),
-            high=2 * nearest,
-        )
+    if brim is not None and not joined:
+        raise _out_of_reach(fits.candidates[0].count.stitch_count, body, brim)
     brim_grips = brim is not None and (size.style == "slouch" or size.layer_count > 1)
     holding = brim if brim is not None and brim_grips else replace(body, target=size.target)
     return HatCounts(
@@ -142,6 +135,14 @@ def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: Refe
         error=holding.error,
         notices=_notices(fits.notices, joined[0], holding, brim_grips=brim_grips, tables=tables),
         working=fits.working,
+    )
+
+
+def _out_of_reach(stitch_count: int, body: CountOrder, brim: CountOrder) -> ShapingOutOfReach:
+    """Return the refusal of a body whose brim, as wide as it, has too many or too few stitches."""
+    as_wide = half_up(stitch_count * body.stitch_width_mm / brim.stitch_width_mm)
+    return ShapingOutOfReach(
+        from_stitch_count=as_wide, to_stitch_count=stitch_count, low=ceil_half(as_wide), high=2 * as_wide
     )
 
 
