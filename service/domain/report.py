@@ -4,10 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-__all__ = ["Assumption", "Confidence", "Notice", "Unit", "Working"]
+__all__ = ["Assumption", "Confidence", "Notice", "Working"]
 
 Confidence = Literal["H", "M", "L"]
-Unit = Literal["", "mm", "cm", "m", "g", "percent", "stitch", "round", "per_10cm", "tex", "sc_unit", "minute"]
 
 
 @dataclass(frozen=True, slots=True)
