@@ -9,8 +9,11 @@ from fpdf import FPDF
 from fpdf.fonts import TTFFont
 from fpdf.prefs import ViewerPreferences
 
+from service.drawings.pictures import Picture
+from service.sheets.paper import page_scale
 from service.sheets.pdf_faces import Face
-from service.sheets.pdf_structure import Group, TaggedStructure
+from service.sheets.pdf_pictures import Place, draw_picture
+from service.sheets.pdf_structure import Figure, Group, TaggedStructure
 
 __all__ = ["SheetDocument"]
 
@@ -27,6 +30,8 @@ _SPACE_ABOVE = {1: 0.0, 2: 6.0, 3: 3.5}
 _LEADING = 1.35
 _MM_PER_PT = 25.4 / 72
 _GAP = 1.2
+#: A drawing is made so much smaller to stay on a page, and no more.
+_LEAST_SHRUNK = 0.8
 #: Always the same, so that the same sheet is the same file.
 _MADE = datetime(2026, 1, 1, tzinfo=UTC)
 
@@ -110,6 +115,30 @@ class SheetDocument:
             self._row(row, widths, whole, kinds=kinds)
         self._space(_GAP)
 
+    def drawing(self, picture: Picture) -> None:
+        """Draw a picture in the middle of the line; it is told in words to who cannot see it."""
+        self._space(_GAP)
+        scale = self._drawing_scale(picture)
+        height = scale * picture.height_mm
+        self._break_unless(height)
+        left, top = _MARGIN + (self._pdf.epw - scale * picture.width_mm) / 2, self._pdf.y
+        place = Place(left_mm=left, top_mm=top, scale=scale)
+        corners = (left, _PAGE_HEIGHT - top - height, left + scale * picture.width_mm, _PAGE_HEIGHT - top)
+        left_pt, bottom_pt, right_pt, top_pt = (corner / _MM_PER_PT for corner in corners)
+        figure = Figure(
+            words=f"{picture.title}. {picture.description}", box_pt=(left_pt, bottom_pt, right_pt, top_pt)
+        )
+        with self._marked("Figure", None, figure):
+            draw_picture(self._pdf, picture, place=place, faces=self._faces, font=_FONT)
+        self._pdf.set_y(top + height)
+        self._space(_GAP)
+
+    def _drawing_scale(self, picture: Picture) -> float:
+        """Return how large a picture is drawn: a little smaller where it then stays on this page."""
+        whole = page_scale(picture)
+        here = (_BOTTOM - self._pdf.y) / picture.height_mm
+        return here if _LEAST_SHRUNK * whole <= here < whole else whole
+
     def _row(
         self,
         texts: Sequence[str],
@@ -183,8 +212,8 @@ class SheetDocument:
             lines = lines[fitting:]
 
     @contextmanager
-    def _marked(self, kind: str, group: Group | None) -> Iterator[None]:
-        number = self._structure.mark(kind, page_number=self._pdf.page, group=group)
+    def _marked(self, kind: str, group: Group | None, figure: Figure | None = None) -> Iterator[None]:
+        number = self._structure.mark(kind, page_number=self._pdf.page, group=group, figure=figure)
         self._pdf.pages[self._pdf.page].struct_parents = self._structure.spid_per_page_number[self._pdf.page]
         self._pdf._out(f"/{kind} <</MCID {number}>> BDC")
         yield

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from service.sheets.sheet import Block, Instructions, Items, Paragraph, Sheet, Table
+from service.sheets.sheet import Block, Drawing, Instructions, Items, Paragraph, Sheet, Table
 
 if TYPE_CHECKING:
     from service.sheets.pdf_document import SheetDocument
@@ -43,3 +43,5 @@ def _write(block: Block, document: "SheetDocument") -> None:
             document.labelled([(each.label, each.text) for each in rounds])
         case Table(columns, rows):
             document.table(columns, rows)
+        case Drawing(picture):
+            document.drawing(picture)

@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from typing import TypeAlias
 
-__all__ = ["Block", "Instruction", "Instructions", "Items", "Paragraph", "Part", "Sheet", "Table"]
+from service.drawings.pictures import Picture
+
+__all__ = ["Block", "Drawing", "Instruction", "Instructions", "Items", "Paragraph", "Part", "Sheet", "Table"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +45,15 @@ class Instructions:
     rounds: tuple[Instruction, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing, which carries its title and says in words what it shows."""
+
+    picture: Picture
+
+
 #: What a part holds. A new kind of block needs a way to be rendered in each form, and nothing else.
-Block: TypeAlias = Paragraph | Items | Table | Instructions
+Block: TypeAlias = Paragraph | Items | Table | Instructions | Drawing
 
 
 @dataclass(frozen=True, slots=True)
