@@ -6,7 +6,9 @@ from functools import cache
 from hashlib import sha256
 from html import escape
 
-from service.sheets.sheet import Block, Instructions, Items, Paragraph, Part, Sheet, Table
+from service.drawings.pictures import Picture
+from service.drawings.svg import render_svg
+from service.sheets.sheet import Block, Drawing, Instructions, Items, Paragraph, Part, Sheet, Table
 
 __all__ = ["sheet_html", "style_policy"]
 
@@ -30,10 +32,13 @@ th, td { border-bottom: 1px solid #999; }
 thead th { border-bottom: 1px solid #111; }
 tbody th { font-weight: normal; }
 tr { break-inside: avoid; }
+figure { margin: 1.2rem 0; break-inside: avoid; }
+svg { display: block; max-width: 100%; height: auto; margin: 0 auto; }
 @page { margin: 18mm; }
 @media print {
   body { font-size: 10.5pt; }
   main { max-width: none; padding: 0; }
+  svg { max-height: 23cm; }
 }
 """
 
@@ -101,6 +106,17 @@ def _lines(block: Block) -> Iterator[str]:
             yield from (f"<tr>{_cells(row[:1], 'row')}{_cells(row[1:], None)}</tr>" for row in rows)
             yield "</tbody>"
             yield "</table>"
+        case Drawing(picture):
+            yield f"<figure>{_inline_svg(picture)}</figure>"
+
+
+def _inline_svg(picture: Picture) -> str:
+    """Return a drawing as an element of the page, as wide as it is on paper where there is room.
+
+    A page needs no name of a namespace, and the drawing no identifiers.
+    """
+    width = f'width="{picture.width_mm:.1f}mm"'
+    return render_svg(picture).replace('xmlns="http://www.w3.org/2000/svg"', width, 1).rstrip()
 
 
 def _cells(texts: Iterable[str], scope: str | None) -> str:

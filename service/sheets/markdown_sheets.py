@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from service.sheets.sheet import Block, Instructions, Items, Paragraph, Part, Sheet, Table
+from service.sheets.sheet import Block, Drawing, Instructions, Items, Paragraph, Part, Sheet, Table
 
 __all__ = ["sheet_markdown"]
 
@@ -57,6 +57,8 @@ def _lines(block: Block) -> Iterator[str]:
             yield _row(columns)
             yield _row("---" for _ in columns)
             yield from (_row(map(_plain, row)) for row in rows)
+        case Drawing(picture):
+            yield f"**{_plain(picture.title)}, in words.** {_plain(picture.description)}"
 
 
 def _row(cells: Iterable[str]) -> str:
