@@ -12,6 +12,7 @@ from service.patterns.plan_words import plan_abbreviations, plan_materials
 from service.patterns.proofs import Proof
 from service.patterns.stitch_definitions import define_stitches
 from service.patterns.written_patterns import WrittenPattern, WrittenSection, write_pattern
+from service.sheets.plan_drawings import crown_chart, schematic
 from service.sheets.plan_figures import (
     fabric_words,
     gauge_sentences,
@@ -39,8 +40,8 @@ def build_pattern_sheet(
 ) -> Sheet:
     """Return the sheet of a hat.
 
-    Measurements, materials, gauge, abbreviations, notes and cautions come first, then the rounds by part,
-    the finishing, and where the size comes from.
+    Measurements with a schematic, materials, gauge, abbreviations, notes and cautions come first, then the
+    rounds by part, the crown's with a chart, the finishing, and where the size comes from.
 
     Parameters
     ----------
@@ -66,13 +67,18 @@ def build_pattern_sheet(
         title=name,
         subtitle=SENTENCES[f"subtitle_{terms_id}"],
         parts=(
-            Part(HEADINGS["measurements"], (Table(COLUMNS["measurements"], measurement_rows(plan)),)),
+            _measurements(plan),
             *_beforehand(plan, terms_id, tables, hook_mm),
             *_messages(plan, TERMS[terms_id]),
-            *_rounds(pattern),
+            *_rounds(plan, pattern),
             *_afterwards(plan, proof, pattern, has_working=has_working),
         ),
     )
+
+
+def _measurements(plan: HatPlan) -> Part:
+    table = Table(COLUMNS["measurements"], measurement_rows(plan))
+    return Part(HEADINGS["measurements"], (table, schematic(plan)))
 
 
 def _beforehand(
@@ -123,18 +129,21 @@ def _in_terms(notice: Notice, terms: Terms) -> Notice:
     return Notice(notice.code, {**notice.values, "stitch": terms.abbreviation(stitch)})
 
 
-def _rounds(pattern: WrittenPattern) -> Iterator[Part]:
+def _rounds(plan: HatPlan, pattern: WrittenPattern) -> Iterator[Part]:
     yield Part(HEADINGS["pattern"], ())
     yield Part(HEADINGS["foundation"], (Paragraph(pattern.foundation),), level=3)
     for section in pattern.sections:
-        yield Part(section.heading, tuple(_section_blocks(section)), level=3)
+        blocks = _section_blocks(plan, section, TERMS[pattern.terms_id])
+        yield Part(section.heading, tuple(blocks), level=3)
     yield Part(TERMS[pattern.terms_id].words["finishing"], (Items(pattern.finishing),), level=3)
 
 
-def _section_blocks(section: WrittenSection) -> Iterator[Block]:
+def _section_blocks(plan: HatPlan, section: WrittenSection, terms: Terms) -> Iterator[Block]:
     yield Instructions(tuple(Instruction(each.label, each.text) for each in section.rounds))
     if section.closing is not None:
         yield Paragraph(section.closing)
+    if section.name == "crown":
+        yield crown_chart(plan, terms)
 
 
 def _afterwards(plan: HatPlan, proof: Proof, pattern: WrittenPattern, *, has_working: bool) -> Iterator[Part]:

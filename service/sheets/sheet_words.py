@@ -17,6 +17,8 @@ HEADINGS: Mapping[str, str] = MappingProxyType(
         "sources": "Where the size comes from",
         "working": "How the figures were reached",
         "foundation": "Foundation",
+        "schematic": "Schematic",
+        "crown_chart": "Crown chart",
     }
 )
 
@@ -40,14 +42,20 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "brim": "Brim: ",
         "body": "Body: ",
         "special_stitches": "These are not on the usual lists of abbreviations:",
+        "chart_of_too_many": (
+            "There is no chart of this crown: it would have {count} symbols, more than anyone can read. "
+            "The rounds above are complete without it."
+        ),
+        "chart_too_wide": (
+            "There is no chart of this crown: in the smallest print that can be read it would be {width} "
+            "wide and {height} high, more than a page. The rounds above are complete without it."
+        ),
         "proved": (
             "Each of the {count} rounds was read back from these words, in US and in UK terms, "
             "and makes the stitches it says."
         ),
     }
 )
-
-#: Notes for makers, by when they hold (common practice, no source).
 
 #: What figures are called that a size rests on; others go by their own names.
 FIGURES: Mapping[str, str] = MappingProxyType(

@@ -96,6 +96,24 @@ def test_the_sheet_says_what_the_plan_says(client: FlaskClient) -> None:
     assert all(line in sheet for line in plan["finishing"])
 
 
+@pytest.mark.parametrize(("style", "drawings"), [("beanie", 2), ("headband", 1)])
+def test_a_page_draws_the_hat_and_its_crown(client: FlaskClient, style: str, drawings: int) -> None:
+    page = client.post(PATH, json={**ORDER, "style": style}, headers={"Accept": "text/html"}).text
+
+    assert page.count("<svg ") == drawings
+    assert " style=" not in page
+    assert " id=" not in page
+
+
+def test_the_sheet_shows_the_schematic_that_is_drawn_alone(client: FlaskClient) -> None:
+    plan_order = {key: value for key, value in ORDER.items() if key != "title"}
+    drawing = client.post("/v1/drawings", json={**plan_order, "kind": "schematic"}).text
+
+    page = client.post(PATH, json=ORDER, headers={"Accept": "text/html"}).text
+
+    assert drawing.partition("<title>")[2].rstrip() in page
+
+
 @pytest.mark.parametrize("title", ["", "a" * 121, "two\nlines", "\u202eturned", 5, None])
 def test_a_title_that_breaks_the_document_is_pointed_at(client: FlaskClient, title: object) -> None:
     response = client.post(PATH, json={**ORDER, "title": title})

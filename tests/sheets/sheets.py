@@ -83,7 +83,7 @@ def part_of(sheet: Sheet, heading: str) -> Part:
 
 
 def texts_of(part: Part) -> list[str]:
-    """Return every text of a part, in reading order."""
+    """Return every text of a part beside its drawings, in reading order."""
     texts: list[str] = []
     for block in part.blocks:
         match block:

@@ -7,13 +7,20 @@ from itertools import pairwise
 
 from hypothesis import given
 
+from service.drawings.pictures import Picture, Text
 from service.sheets.html_sheets import sheet_html, style_policy
-from service.sheets.sheet import Sheet
-from tests.sheets.sheets import free_text, worked_sheet
+from service.sheets.sheet import Drawing, Part, Sheet
+from tests.sheets.sheets import free_text, part_of, worked_sheet
 
 ELEMENTS = {
     "html", "head", "meta", "title", "style", "body", "main", "h1", "h2", "h3", "p", "ul", "li", "b",
-    "table", "thead", "tbody", "tr", "th", "td",
+    "table", "thead", "tbody", "tr", "th", "td", "figure",
+}  # fmt: skip
+DRAWN = {"svg", "title", "desc", "g", "rect", "path", "line", "circle", "text"}
+DRAWN_ATTRIBUTES = {
+    "viewbox", "role", "width", "height", "d", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "transform",
+    "fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "stroke-linejoin",
+    "font-family", "font-size", "font-weight", "text-anchor",
 }  # fmt: skip
 VOID = {"meta"}
 
@@ -57,10 +64,42 @@ def test_a_page_is_made_of_plain_elements_without_script_or_outside_reference() 
     source = sheet_html(worked_sheet(has_working=True))
     page = _Page(source)
 
-    assert set(page.elements) <= ELEMENTS
-    assert page.attributes <= {"lang", "charset", "name", "content", "dir", "class", "scope"}
+    assert set(page.elements) <= ELEMENTS | DRAWN
+    assert page.attributes <= DRAWN_ATTRIBUTES | {
+        "lang", "charset", "name", "content", "dir", "class", "scope"
+    }  # fmt: skip
     assert "url(" not in source
     assert "//" not in source
+
+
+def test_drawings_are_in_the_page_with_their_words_and_their_size_on_paper() -> None:
+    drawing = part_of(worked_sheet(), "Finished measurements").blocks[-1]
+    assert isinstance(drawing, Drawing)
+
+    source = sheet_html(worked_sheet())
+
+    assert source.count("<figure><svg ") == source.count("</svg></figure>") == 2
+    assert f'<svg width="{drawing.picture.width_mm:.1f}mm" viewBox="0 0 ' in source
+    assert f"<title>Schematic</title><desc>{drawing.picture.description}</desc>" in source
+    assert "width 25 cm (9⅞ in)</text>" in source
+
+
+def test_what_is_written_in_a_drawing_is_only_text() -> None:
+    title = '</svg><script>"&'
+    picture = Picture(
+        width_mm=9, height_mm=9, title=title, description=title, marks=(Text((0, 0), title, 3),)
+    )
+
+    page = _Page(sheet_html(Sheet("en", "t", "s", (Part("h", (Drawing(picture),)),))))
+
+    assert "script" not in page.elements
+    assert page.texts["desc"] == page.texts["text"] == title
+
+
+def test_no_drawing_is_wider_than_the_page() -> None:
+    style = _Page(sheet_html(worked_sheet())).texts["style"]
+
+    assert "svg { display: block; max-width: 100%; height: auto;" in style
 
 
 def test_the_policy_allows_exactly_the_style_of_the_page() -> None:

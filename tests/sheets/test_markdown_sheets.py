@@ -6,8 +6,8 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from service.sheets.markdown_sheets import sheet_markdown
-from service.sheets.sheet import Instruction, Instructions, Items, Paragraph, Part, Sheet, Table
-from tests.sheets.sheets import HOSTILE, free_text, worked_sheet
+from service.sheets.sheet import Drawing, Instruction, Instructions, Items, Paragraph, Part, Sheet, Table
+from tests.sheets.sheets import HOSTILE, free_text, part_of, worked_sheet
 
 READER = MarkdownIt("commonmark", {"html": True}).enable(["table", "strikethrough"])
 TEXT_ONLY = {"text", "text_special", "strong_open", "strong_close", "softbreak"}
@@ -52,6 +52,19 @@ def test_free_text_breaks_no_list_and_no_table(text: str) -> None:
     assert kinds.count("td_open") == 4
     assert kinds.count("heading_open") == 2
     assert {child.type for child in _inline(tokens)} <= TEXT_ONLY
+
+
+def test_a_drawing_is_told_in_words() -> None:
+    drawing = part_of(worked_sheet(), "Crown").blocks[-1]
+    assert isinstance(drawing, Drawing)
+
+    source = sheet_markdown(worked_sheet())
+
+    assert f"**Crown chart, in words.** {drawing.picture.description}\n" in source
+    assert (
+        "**Schematic, in words.** A hat laid flat and half of it worn. Body 50 cm (19⅝ in) around" in source
+    )
+    assert not any(child.type == "image" for child in _inline(_tokens(source)))
 
 
 def test_the_rounds_can_be_read_in_the_source() -> None:

@@ -55,6 +55,13 @@ def test_headings_lists_and_tables_are_real_ones() -> None:
     assert kinds.count("TH") + kinds.count("TD") >= 2 * kinds.count("TR") >= 40
 
 
+def test_a_sheet_has_its_two_drawings_and_no_pixels() -> None:
+    document = sheet_pdf(worked_sheet())
+
+    assert document.count(b"/S /Figure") == document.count(b"/Alt ") == 2
+    assert b"/Subtype /Image" not in document
+
+
 def test_the_same_sheet_is_the_same_file() -> None:
     assert sheet_pdf(worked_sheet()) == sheet_pdf(worked_sheet())
 
