@@ -6,6 +6,7 @@ from types import MappingProxyType
 from service.domain.hats import HatPlan
 from service.domain.size_runs import Measurements, SizeRun, run_measurements
 from service.domain.tables import ReferenceTables
+from service.drawings.size_schematic import draw_size_schematic
 from service.notation.terms import TERMS, TermsId
 from service.patterns.lengths import both_systems
 from service.patterns.plan_notes import plan_notes
@@ -16,6 +17,7 @@ from service.patterns.stitch_definitions import define_stitches
 from service.sheets.plan_figures import fabric_words, gauge_sentences, plain_title, yarn_words
 from service.sheets.sheet import (
     Block,
+    Drawing,
     Instruction,
     Instructions,
     Items,
@@ -31,6 +33,7 @@ __all__ = ["build_size_run_sheet"]
 _WORDS = MappingProxyType(
     {
         "sizes": "Sizes",
+        "schematic": "All sizes laid flat",
         "proved": "Each round was read back from these words for every size, in US and in UK terms, "
         "and makes the stitches it says.",
     }
@@ -82,7 +85,8 @@ def build_size_run_sheet(
 
 def _measurements(run: SizeRun) -> Part:
     rows = tuple(_row(row, plan) for row, plan in zip(run_measurements(run), run.plans, strict=True))
-    return Part(HEADINGS["measurements"], (Table(_COLUMNS, rows),))
+    drawing = Drawing(draw_size_schematic(run.plans, title=_WORDS["schematic"]))
+    return Part(HEADINGS["measurements"], (Table(_COLUMNS, rows), drawing))
 
 
 def _row(row: Measurements, plan: HatPlan) -> tuple[str, ...]:

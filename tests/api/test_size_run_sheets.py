@@ -59,6 +59,13 @@ def test_the_table_has_a_row_for_each_size(client: FlaskClient) -> None:
     assert [line.split(" | ")[0] for line in lines[begin + 2 : begin + 6]] == ["| 1", "| 2", "| 3", "| 4"]
 
 
+def test_the_page_shows_all_sizes_nested(client: FlaskClient) -> None:
+    page = client.post(PATH, json=ORDER, headers={"Accept": "text/html"}).text
+
+    assert "<svg" in page
+    assert "4 sizes laid flat, one inside the other." in page
+
+
 def test_a_title_is_text_and_nothing_else(client: FlaskClient) -> None:
     order = {**ORDER, "title": "<script>alert(1)</script>"}
 

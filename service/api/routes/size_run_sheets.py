@@ -26,8 +26,8 @@ def make_size_run_sheet() -> Response:
     """Make a pattern for several sizes to print.
 
     The request of a size run, and a title. `Accept` chooses Markdown, one HTML page without outside assets,
-    or a tagged PDF; without it the answer is Markdown. A table shows what each size measures; every round
-    was proved for every size. The same request gives the same bytes.
+    or a tagged PDF; without it the answer is Markdown. A table and a drawing of all sizes nested show what
+    each measures; every round was proved for every size. The same request gives the same bytes.
     """
     media_type = negotiated(SHEET_FORMS)
     return sheet_response(size_run_sheet_of(read(SizeRunSheetRequest), tables_of(current_app)), media_type)
