@@ -2,6 +2,7 @@
 
 import ast
 import importlib
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -140,3 +141,12 @@ def test_the_top_level_is_exactly_what_it_should_be():
     found = {path.name for path in top.iterdir() if not path.name.startswith(".")}
 
     assert found - {"build", "mutants", "hat_pattern_math.egg-info"} == allowed
+
+
+def test_every_package_is_installed():
+    top = SERVICE.parent
+    listed = tomllib.loads((top / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]
+    found = {".".join(path.parent.relative_to(top).parts) for path in MODULES}
+
+    assert set(listed["packages"]) == found | {"service.openapi"}
+    assert listed["packages"] == sorted(listed["packages"])
