@@ -59,6 +59,7 @@ def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
     lowest = body if brim is None else brim
     lowest_fabric = order.fabric if order.brim is None else order.brim.fabric
     crossings = _crossings(order.fabric, body.gauge, tables)
+    brim_crossings = {} if brim is None else _crossings(lowest_fabric, brim.gauge, tables)
     joining_stitch = _joining_stitch(order)
     given = [order.gauge.given] if order.brim_gauge is None else [order.gauge.given, order.brim_gauge.given]
     converted = [body] if brim is None else [body, brim]
@@ -69,13 +70,12 @@ def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
         joining_stitch=joining_stitch,
         joining_mm=_plain_mm(joining_stitch, order.fabric, body.gauge, tables),
         crossing_stitches={over: crossing.base for over, crossing in crossings.items()},
-        brim_crossing_stitches={}
-        if order.brim is None or brim is None
-        else crossing_bases(order.brim.fabric, gauge=brim.gauge, tables=tables),
+        brim_crossing_stitches={over: crossing.base for over, crossing in brim_crossings.items()},
         notices=(
             *(notice for each in given for notice in each.notices),
-            *(notice for notice in body.notices),
+            *body.notices,
             *_pulls_in(order.fabric, crossings),
+            *(() if brim is None else _pulls_in(lowest_fabric, brim_crossings)),
         ),
         assumptions=(
             *(assumption for each in given for assumption in each.assumptions),

@@ -256,3 +256,13 @@ def test_a_joining_round_is_named_for_what_it_does():
         for plan in (up, down)
     }
     assert kinds == {"from_brim": "increase", "from_crown": "decrease"}
+
+
+def test_a_brim_whose_cables_pull_in_says_so_as_a_body_does():
+    cabled = BrimOrder(fabric=TABLES.fabric_by_id["cable-4x4"], round_count=4)
+    low = measured(12, 22, cabled.fabric)
+
+    plan = plan_hat(hat_order(fabric="plain-dc", brim=cabled, brim_gauge=low), TABLES)
+
+    [told] = [notice for notice in plan.notices if notice.code == "crossing_pulls_in"]
+    assert told.values["over"] == 4
