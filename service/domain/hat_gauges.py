@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from service.domain.fabrics import BaseStitch, Fabric
+from service.domain.fabrics import BaseStitch, Crossing, Fabric
 from service.domain.gauge import Gauge
 from service.domain.hat_orders import HatOrder, MeasuredGauge
 from service.domain.hat_rounds import plain_base
@@ -12,6 +12,7 @@ from service.domain.stitches import HEIGHT_RATIOS, read_stitch
 from service.domain.tables import ReferenceTables
 from service.domain.texture import (
     ConvertedGauge,
+    CrossingStitch,
     choose_crossing_stitch,
     gauge_for_fabric,
     plain_round_height_mm,
@@ -58,8 +59,6 @@ def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
     )
     lowest = body if brim is None else brim
     lowest_fabric = order.fabric if order.brim is None else order.brim.fabric
-    crossings = _crossings(order.fabric, body.gauge, tables)
-    brim_crossings = {} if brim is None else _crossings(lowest_fabric, brim.gauge, tables)
     joining_stitch = _joining_stitch(order)
     given = [order.gauge.given] if order.brim_gauge is None else [order.gauge.given, order.brim_gauge.given]
     converted = [body] if brim is None else [body, brim]
@@ -69,13 +68,15 @@ def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
         first_round_mm=_plain_mm(plain_base(lowest_fabric), lowest_fabric, lowest.gauge, tables),
         joining_stitch=joining_stitch,
         joining_mm=_plain_mm(joining_stitch, order.fabric, body.gauge, tables),
-        crossing_stitches={over: crossing.base for over, crossing in crossings.items()},
-        brim_crossing_stitches={over: crossing.base for over, crossing in brim_crossings.items()},
+        crossing_stitches=crossing_bases(order.fabric, gauge=body.gauge, tables=tables),
+        brim_crossing_stitches={}
+        if brim is None
+        else crossing_bases(lowest_fabric, gauge=brim.gauge, tables=tables),
         notices=(
             *(notice for each in given for notice in each.notices),
             *body.notices,
-            *_pulls_in(order.fabric, crossings),
-            *(() if brim is None else _pulls_in(lowest_fabric, brim_crossings)),
+            *_pulls_in(order.fabric, body.gauge, tables),
+            *(() if brim is None else _pulls_in(lowest_fabric, brim.gauge, tables)),
         ),
         assumptions=(
             *(assumption for each in given for assumption in each.assumptions),
@@ -101,19 +102,6 @@ def _converted(gauge: MeasuredGauge, wanted: Fabric, tables: ReferenceTables) ->
     return gauge_for_fabric(gauge.given.gauge, measured=gauge.measured_in, wanted=wanted, tables=tables)
 
 
-@dataclass(frozen=True, slots=True)
-class _Crossing:
-    base: BaseStitch
-    pulls_in: bool
-
-
-def _crossings(fabric: Fabric, gauge: Gauge, tables: ReferenceTables) -> dict[int, _Crossing]:
-    """Return the stitch for every number that may cross: cables narrow in the crown."""
-    return {
-        over: _crossing(fabric, over, gauge, tables) for over in range(1, max(_overs(fabric), default=0) + 1)
-    }
-
-
 def crossing_bases(fabric: Fabric, *, gauge: Gauge, tables: ReferenceTables) -> dict[int, BaseStitch]:
     """Return the base stitch of every crossing of a fabric, by its number of stitches over as many.
 
@@ -127,29 +115,36 @@ def crossing_bases(fabric: Fabric, *, gauge: Gauge, tables: ReferenceTables) -> 
     >>> crossing_bases(tables.fabric_by_id["cable-3x3"], gauge=gauge, tables=tables)
     {1: 'dc', 2: 'tr', 3: 'dtr'}
     """
-    return {over: crossing.base for over, crossing in _crossings(fabric, gauge, tables).items()}
+    widest = max((crossing.over for crossing in _crossings(fabric)), default=0)
+    return {
+        over: read_stitch(_chosen(fabric, over, None, gauge, tables).stitch).base
+        for over in range(1, widest + 1)
+    }
 
 
-def _overs(fabric: Fabric) -> set[int]:
-    return {column.crossing.over for column in fabric.columns if column.crossing is not None}
+def _crossings(fabric: Fabric) -> list[Crossing]:
+    return [column.crossing for column in fabric.columns if column.crossing is not None]
 
 
-def _crossing(fabric: Fabric, over: int, gauge: Gauge, tables: ReferenceTables) -> _Crossing:
-    chosen = choose_crossing_stitch(
+def _chosen(
+    fabric: Fabric, over: int, asked: BaseStitch | None, gauge: Gauge, tables: ReferenceTables
+) -> CrossingStitch:
+    return choose_crossing_stitch(
         over=over,
         base=fabric.stitch,
         face="front",
         stitch_width_mm=gauge.stitch_width_mm,
         round_height_mm=gauge.round_height_mm,
-        override=None,
+        override=asked,
         tables=tables,
     )
-    return _Crossing(read_stitch(chosen.stitch).base, chosen.pulls_in)
 
 
-def _pulls_in(fabric: Fabric, crossings: Mapping[int, _Crossing]) -> tuple[Notice, ...]:
-    """Return a caution for the widest crossing whose legs are too short."""
-    short = [over for over in _overs(fabric) if crossings[over].pulls_in]
+def _pulls_in(fabric: Fabric, gauge: Gauge, tables: ReferenceTables) -> tuple[Notice, ...]:
+    """Return a caution for the widest crossing whose legs are too short, in the stitch it is worked in."""
+    chosen = {each: _chosen(fabric, each.over, each.stitch, gauge, tables) for each in _crossings(fabric)}
+    short = [each for each in chosen if chosen[each].pulls_in]
     if not short:
         return ()
-    return (Notice("crossing_pulls_in", {"over": max(short), "stitch": "fp" + crossings[max(short)].base}),)
+    widest = max(short, key=lambda each: each.over)
+    return (Notice("crossing_pulls_in", {"over": widest.over, "stitch": chosen[widest].stitch}),)

@@ -9,6 +9,7 @@ from service.domain.errors import (
     RepeatWiderThanHat,
     SpiralNeedsPlainFabric,
 )
+from service.domain.fabrics import Column, Crossing, Fabric
 from service.domain.hat_orders import BrimOrder, CrownWishes
 from service.domain.hat_rounds import RoundManner
 from service.domain.hats import plan_hat
@@ -266,3 +267,14 @@ def test_a_brim_whose_cables_pull_in_says_so_as_a_body_does():
 
     [told] = [notice for notice in plan.notices if notice.code == "crossing_pulls_in"]
     assert told.values["over"] == 4
+
+
+def test_a_stitch_asked_for_that_is_too_short_to_cross_pulls_in():
+    def codes(asked):
+        crossed = Column("front", 4, Crossing(2, "right", stitch=asked))
+        fabric = Fabric("dc", (Column("back", 2), crossed), round_repeat_count=4)
+        return {notice.code for notice in plan_hat(hat_order(fabric=fabric), TABLES).notices}
+
+    assert "crossing_pulls_in" in codes("dc")
+    assert "crossing_pulls_in" not in codes("tr")
+    assert "crossing_pulls_in" not in codes(None)
