@@ -139,7 +139,7 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         "seam_leans": _Entry(
             "info",
             "In joined rounds of stitches this short the join leans about half a stitch each round, and "
-            "decreases that stand in line lean with it. "
+            "increases or decreases that stand in line lean with it. "
             "Put the join at the back, and count rather than follow it.",
         ),
         "sizes_share_counts": _Entry(
