@@ -4,24 +4,11 @@ from collections.abc import Iterable, Mapping
 from html import escape
 
 import markdown
+from markupsafe import Markup
+
+from service.pages.templating import render
 
 __all__ = ["problem_index_html", "problem_page_html"]
-
-_PAGE = """<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{title}</title>
-<link rel="stylesheet" href="/static/leaflet.css">
-</head>
-<body>
-<main>
-{body}
-</main>
-</body>
-</html>
-"""
 
 
 def problem_page_html(*, slug: str, status: int, title: str, text: str) -> str:
@@ -34,7 +21,7 @@ def problem_page_html(*, slug: str, status: int, title: str, text: str) -> str:
     """
     facts = f"<p>Status {status}, type <code>/problems/{escape(slug)}</code></p>"
     body = "\n".join([markdown.markdown(text), facts, '<p><a href="/problems/">All problem types</a></p>'])
-    return _PAGE.format(title=escape(title), body=body)
+    return render("text.html", title=title, body=Markup(body), is_private=False)
 
 
 def problem_index_html(titles: Mapping[str, str], statuses: Iterable[int]) -> str:
@@ -49,4 +36,5 @@ def problem_index_html(titles: Mapping[str, str], statuses: Iterable[int]) -> st
         f'<li>{status} <a href="/problems/{escape(slug)}">{escape(title)}</a></li>'
         for (slug, title), status in zip(titles.items(), statuses, strict=True)
     )
-    return _PAGE.format(title="Problem types", body=f"<h1>Problem types</h1>\n<ul>\n{rows}\n</ul>")
+    body = Markup(f"<h1>Problem types</h1>\n<ul>\n{rows}\n</ul>")
+    return render("text.html", title="Problem types", body=body, is_private=False)

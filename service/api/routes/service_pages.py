@@ -16,7 +16,13 @@ __all__ = ["document_yaml", "service_pages"]
 
 service_pages = Blueprint("service_pages", __name__)
 
-_PAGE_POLICY = "default-src 'none'; style-src 'self'; frame-ancestors 'none'; base-uri 'none'"
+_PAGE_POLICY = "default-src 'none'; style-src 'self'; img-src 'self'; frame-ancestors 'none'; base-uri 'none'"
+_STATIC_FILES = {
+    "hat.svg": "image/svg+xml",
+    "leaflet.css": "text/css",
+    "reference.js": "text/javascript",
+    "worksheet.js": "text/javascript",
+}
 
 
 @service_pages.get("/health/live")
@@ -84,11 +90,11 @@ def problem_page(slug: str) -> Response:
 
 @service_pages.get("/static/<name>")
 def static_file(name: str) -> Response:
-    """Return a style sheet of the pages."""
-    if name != "leaflet.css":
+    """Return a style sheet, a script or the picture of the pages."""
+    if name not in _STATIC_FILES:
         abort(404)
     text = (files("service.pages") / "static" / name).read_text(encoding="utf-8")
-    response = Response(text, content_type="text/css; charset=utf-8")
+    response = Response(text, content_type=f"{_STATIC_FILES[name]}; charset=utf-8")
     response.headers["Cache-Control"] = "public, max-age=3600"
     return response
 
