@@ -10,6 +10,7 @@ from service.api.failures import handle_failures
 from service.api.headers import answer_browsers, set_common_headers
 from service.api.routes import RESOURCES, TAGS
 from service.api.routes.service_pages import service_pages
+from service.api.routes.worksheet import worksheet
 from service.api.state import keep_tables
 from service.configuration import Configuration, read_configuration
 from service.reference.load import load_reference_tables
@@ -34,7 +35,8 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     for resource in RESOURCES:
         app.register_blueprint(resource)
-    app.register_blueprint(service_pages)
+    for pages in (service_pages, worksheet):
+        app.register_blueprint(pages)
     operations = [operation for resource in RESOURCES for operation in resource.operations]
     app.extensions["document"] = cache(lambda: build_document(operations, TAGS))
     keep_tables(app, load_reference_tables())
