@@ -9,6 +9,7 @@ from service.api.document import build_document
 from service.api.failures import handle_failures
 from service.api.headers import answer_browsers, set_common_headers
 from service.api.routes import RESOURCES, TAGS
+from service.api.routes.api_reference import api_reference
 from service.api.routes.service_pages import service_pages
 from service.api.routes.worksheet import worksheet
 from service.api.state import keep_tables
@@ -35,7 +36,7 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     for resource in RESOURCES:
         app.register_blueprint(resource)
-    for pages in (service_pages, worksheet):
+    for pages in (service_pages, worksheet, api_reference):
         app.register_blueprint(pages)
     operations = [operation for resource in RESOURCES for operation in resource.operations]
     app.extensions["document"] = cache(lambda: build_document(operations, TAGS))
