@@ -19,7 +19,6 @@ _HTTP_PROBLEMS = {
     400: Problem("malformed-json", "The request could not be read."),
     404: Problem("not-found", "Nothing is here. Every address stands in /openapi.json."),
     405: Problem("method-not-allowed", "Use one of the methods named in the Allow header."),
-    413: Problem("body-too-large", "The body is too large. Send a smaller one."),
     415: Problem("unsupported-media-type", "Send the body as application/json in UTF-8."),
 }
 _FAILED = Problem(
@@ -46,13 +45,24 @@ def _refused_body(error: BodyRefused) -> Response:
 def _refused_by_http(error: HTTPException) -> Response:
     if error.code is not None and error.code < 400:
         return cast(Response, error.get_response(request.environ))
-    problem = _HTTP_PROBLEMS.get(error.code or 500, _FAILED)
-    response = problem_response(problem)
+    response = problem_response(_http_problem(error.code or 500))
     # The exception's own headers say more than we can: Allow on 405, for one.
     for name, value in error.get_response(request.environ).headers.items():
         if name not in ("Content-Type", "Content-Length"):
             response.headers[name] = value
     return response
+
+
+def _http_problem(code: int) -> Problem:
+    """Return the problem for a status of the framework's own; a request it cannot read is the caller's."""
+    if code == 413:
+        return Problem(
+            "body-too-large",
+            "The body is too large. Send a smaller one.",
+            {"limit_bytes": request.max_content_length or 0},
+        )
+    unreadable = _HTTP_PROBLEMS[400] if code < 500 else _FAILED
+    return _HTTP_PROBLEMS.get(code, unreadable)
 
 
 def _failed(error: HTTPException) -> Response:

@@ -252,10 +252,14 @@ def _depth_assumptions(
     """Return the priors that the depth rests on."""
     names = []
     if covers is not None:
-        names.append("crown_to_ear_slope" if _adult_share(head_mm, tables) > 0 else "child_depth_ratio")
-        names += [_OFFSETS[covers], "stretch_shortening"]
-        if 0 < _adult_share(head_mm, tables) < 1:
-            names.append("child_depth_ratio")
+        adult_share = _adult_share(head_mm, tables)
+        if adult_share > 0:
+            names += ["crown_to_ear_fixed_mm", "crown_to_ear_slope"]
+        if adult_share < 1:
+            names += ["child_depth_ratio", "child_depth_until_mm", "adult_depth_from_mm"]
+        if head_mm < tables.prior("ear_full_size_mm"):
+            names.append("ear_full_size_mm")
+        names += [_OFFSETS[covers], "dome_arc_ratio", "stretch_shortening"]
     if style == "headband" and not is_asked:
         names.append("headband_height_ratio")
     if style == "slouch" and not is_asked:

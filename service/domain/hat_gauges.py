@@ -74,15 +74,24 @@ def reckon_gauges(order: HatOrder, tables: ReferenceTables) -> HatGauges:
         else crossing_bases(lowest_fabric, gauge=brim.gauge, tables=tables),
         notices=(
             *(notice for each in given for notice in each.notices),
-            *body.notices,
+            *(notice for each in converted for notice in each.notices),
             *_pulls_in(order.fabric, body.gauge, tables),
             *(() if brim is None else _pulls_in(lowest_fabric, brim.gauge, tables)),
         ),
         assumptions=(
             *(assumption for each in given for assumption in each.assumptions),
             *(assumption for each in converted for assumption in each.assumptions),
+            *_brim_height_assumptions(order, tables),
         ),
     )
+
+
+def _brim_height_assumptions(order: HatOrder, tables: ReferenceTables) -> tuple[Assumption, ...]:
+    """Return the prior of a brim's height where nobody gave rounds, a height or a fold."""
+    brim = order.brim
+    if brim is None or order.size.is_folded or brim.round_count is not None or brim.height_mm is not None:
+        return ()
+    return (tables.prior_by_name["brim_height_ratio"].as_assumption(),)
 
 
 def _joining_stitch(order: HatOrder) -> BaseStitch:

@@ -71,8 +71,8 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         ),
         "swatch_fabric": _Entry(
             "caution",
-            "The swatch was made in another fabric and is converted by rule of thumb. "
-            "Swatch in the hat's own fabric to be sure.",
+            "The swatch was made in another fabric than a part of the hat, "
+            "which is reckoned by rule of thumb. Swatch each fabric of the hat to be sure.",
         ),
         "thickness_assumed": _Entry(
             "info",

@@ -190,9 +190,15 @@ def _folding(plan: HatPlan) -> tuple[str, ...]:
 def alternative_reason(alternative: Alternative, plan: HatPlan) -> str:
     """Return when to choose another count, with what it costs in fit."""
     counts = plan.counts
-    difference_mm = alternative.fit.count.circumference_mm - counts.chosen.count.circumference_mm
+    now_mm = counts.held_by(counts.chosen).circumference_mm
+    then_mm = counts.held_by(alternative.fit).circumference_mm
+    difference_mm = then_mm - now_mm or (
+        alternative.fit.count.circumference_mm - counts.chosen.count.circumference_mm
+    )
     words = f"{'Roomier' if difference_mm > 0 else 'Closer'} by {both_systems(abs(difference_mm))}"
     now, then = counts.fit_probability, counts.fit_of(alternative.fit)
-    if now - then <= _MUCH_POORER:
+    if abs(now - then) <= _MUCH_POORER:
         return f"{words}; as likely to fit."
+    if then > now:
+        return f"{words}; the chance that it fits rises from {100 * now:.0f} % to {100 * then:.0f} %."
     return f"{words}; the chance that it fits falls from {100 * now:.0f} % to {100 * then:.0f} %."

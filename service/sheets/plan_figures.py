@@ -138,7 +138,8 @@ def source_rows(plan: HatPlan) -> tuple[tuple[str, str, str], ...]:
     """Return what the size rests on: the head, and each figure that stood in for a measurement."""
     head = plan.size.head
     measured = ("Head circumference", both_systems(head.circumference_mm), head.source)
-    supposed = (_source_row(each) for each in plan.size.assumptions if each.name != "head_circumference_mm")
+    assumptions = (*plan.size.assumptions, *plan.gauges.assumptions)
+    supposed = (_source_row(each) for each in assumptions if each.name != "head_circumference_mm")
     return (measured, *dict.fromkeys(supposed))
 
 

@@ -1,6 +1,7 @@
 """Whole repeats, reckoned by hand and against trying every count."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import erf, pi, sqrt
 
 import pytest
@@ -205,7 +206,12 @@ def test_a_repeat_wider_than_the_hat_is_refused() -> None:
 def test_thickness_lets_a_wider_repeat_in() -> None:
     thick = FitTarget(target_mm=120, low_mm=90, high_mm=110, allowance_mm=10)
 
-    refuse_wide_repeat(CountOrder(stitch_width_mm=6, error=0.03, stitch_multiple=20, target=thick))
+    order = CountOrder(stitch_width_mm=6, error=0.03, stitch_multiple=20, target=thick)
+
+    refuse_wide_repeat(order)
+
+    with pytest.raises(RepeatWiderThanHat):
+        refuse_wide_repeat(replace(order, target=replace(thick, allowance_mm=0)))
 
 
 def test_no_count_is_larger_than_the_largest_planned() -> None:
