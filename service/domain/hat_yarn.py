@@ -1,5 +1,6 @@
 """The yarn and the hours of a hat, folded over its rounds."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from service.domain.fabrics import BaseStitch, Fabric
@@ -27,10 +28,16 @@ __all__ = ["HatYarn", "reckon_yarn"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HatYarn:
-    """The yarn of a hat, ``None`` where no yarn is known, and the hours it takes."""
+    """The yarn of a hat, ``None`` where no yarn is known, and the hours it takes.
 
+    ``order`` is what the estimate was made from. ``round_units`` has the work of each round; the foundation
+    is worked with the first.
+    """
+
+    order: YarnOrder | None
     estimate: YarnEstimate | None
     units: float
+    round_units: tuple[float, ...]
     time: WorkingTime
     notices: tuple[Notice, ...]
     assumptions: tuple[Assumption, ...]
@@ -50,13 +57,17 @@ def reckon_yarn(order: HatOrder, gauges: HatGauges, rounds: tuple[Round, ...]) -
         The worked rounds.
     """
     work = _work(order, gauges, rounds)
-    estimate = None if order.yarn is None else estimate_yarn(_yarn_order(order, gauges, work))
-    units = estimate.units if estimate is not None else _units(order, work)
+    yarn_order = None if order.yarn is None else _yarn_order(order, gauges, work)
+    estimate = None if yarn_order is None else estimate_yarn(yarn_order)
+    by_part = _units(order, work) if estimate is None else [part.units for part in estimate.parts]
+    units = sum(by_part)
     time = working_time(units=units, pace_units_per_minute=order.pace_units_per_minute)
     found = () if estimate is None or order.yarn is None else (*fibre_notices(order.yarn), *estimate.notices)
     return HatYarn(
+        order=yarn_order,
         estimate=estimate,
         units=units,
+        round_units=_by_round(by_part, len(rounds)),
         time=time,
         notices=(*found, *time.notices),
         assumptions=(*(() if estimate is None else estimate.assumptions), *time.assumptions),
@@ -64,8 +75,13 @@ def reckon_yarn(order: HatOrder, gauges: HatGauges, rounds: tuple[Round, ...]) -
     )
 
 
-def _units(order: HatOrder, work: tuple[WorkPart, ...]) -> float:
-    return sum(part_units(part, order.stitch_weights) for part in work)
+def _units(order: HatOrder, work: tuple[WorkPart, ...]) -> list[float]:
+    return [part_units(part, order.stitch_weights) for part in work]
+
+
+def _by_round(by_part: Sequence[float], round_count: int) -> tuple[float, ...]:
+    first = len(by_part) - round_count + 1
+    return (sum(by_part[:first]), *by_part[first:])
 
 
 def _work(order: HatOrder, gauges: HatGauges, rounds: tuple[Round, ...]) -> tuple[WorkPart, ...]:

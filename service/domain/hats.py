@@ -19,7 +19,14 @@ from service.domain.rounds import Round, Section
 from service.domain.sizing import FinishedSize, finish_size
 from service.domain.tables import ReferenceTables
 
-__all__ = ["Alternative", "HatPlan", "HatSection", "plan_hat"]
+__all__ = [
+    "Alternative",
+    "HatPlan",
+    "HatSection",
+    "complete_plan",
+    "plan_hat",
+    "refuse_out_of_bounds",
+]
 
 MOST_ROUNDS = 400
 MOST_STITCHES = 60_000
@@ -127,9 +134,34 @@ def plan_hat(
     size = finish_size(order.size, tables)
     counts = fit_hat(order, size, gauges, tables)
     layout = lay_out_hat(order, size, gauges, counts, tables, crown_planner=crown_planner)
-    _refuse_out_of_bounds(counts, layout)
+    refuse_out_of_bounds(counts, layout)
     rounds = assemble_rounds(order, gauges, counts, layout)
-    yarn = reckon_yarn(order, gauges, rounds)
+    return complete_plan(
+        order, size, gauges, counts, layout, rounds, reckon_yarn(order, gauges, rounds), tables
+    )
+
+
+def complete_plan(
+    order: HatOrder,
+    size: FinishedSize,
+    gauges: HatGauges,
+    counts: HatCounts,
+    layout: HatLayout,
+    rounds: tuple[Round, ...],
+    yarn: HatYarn,
+    tables: ReferenceTables,
+) -> HatPlan:
+    """Return the plan of a hat whose rounds and yarn are known, with everything to know about it.
+
+    Parameters
+    ----------
+    order, size, gauges, counts, layout
+        The hat, as its parts follow one from another.
+    rounds, yarn
+        Its worked rounds, and the yarn that they take.
+    tables
+        Published tables and priors.
+    """
     return HatPlan(
         order=order,
         size=size,
@@ -152,7 +184,14 @@ def plan_hat(
     )
 
 
-def _refuse_out_of_bounds(counts: HatCounts, layout: HatLayout) -> None:
+def refuse_out_of_bounds(counts: HatCounts, layout: HatLayout) -> None:
+    """Raise if a hat has more than 400 rounds or 60,000 stitches, before its rounds are made.
+
+    Raises
+    ------
+    HatOutOfBounds
+        With what there is too much of.
+    """
     if layout.round_count > MOST_ROUNDS:
         raise HatOutOfBounds(what="rounds", count=layout.round_count, limit=MOST_ROUNDS)
     crown = () if layout.crown is None else layout.crown.stitch_counts

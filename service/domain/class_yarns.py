@@ -1,0 +1,107 @@
+"""The yarn of a class: balls kit by kit, balls from one pool, and what to keep in reserve."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from service.domain.rounding import ceil_exact, printed
+from service.domain.yarn_buying import CERTAINTIES, YarnPurchase
+from service.domain.yarn_orders import YarnEstimate
+from service.domain.yarns import Yarn
+
+__all__ = ["ClassBalls", "ClassYarn", "YarnTotal", "total_yarn"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassYarn:
+    """A yarn that is offered to a class, by the name and the colour that its people read."""
+
+    yarn: Yarn
+    name: str | None = None
+    colour: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassBalls:
+    """Balls for a class. ``by_kit`` gives everybody whole balls; ``pooled`` is wound off from one heap.
+
+    ``spare`` are to be had beside either, and ``one_lot`` is what to ask for of one dye lot.
+    """
+
+    by_kit: int
+    pooled: int
+    spare: int
+
+    @property
+    def one_lot(self) -> int:
+        """Return the balls of one dye lot: whole balls for everybody, and the spare ones."""
+        return self.by_kit + self.spare
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YarnTotal:
+    """What all kits take of one yarn; ``balls`` is ``None`` where no ball is known."""
+
+    offered: ClassYarn
+    kit_count: int
+    length_m: float
+    mass_g: float
+    balls: ClassBalls | None
+
+
+def total_yarn(offered: ClassYarn, estimates: Sequence[YarnEstimate]) -> YarnTotal:
+    """Return what a class takes of one yarn.
+
+    By kit everybody gets whole balls. Pooled, the lengths that each kit needs to be sure are added up and
+    divided into balls once, which never takes more. Spare are the balls by which a pool that is 99 % sure is
+    larger, at least one where anything is worked.
+
+    Parameters
+    ----------
+    offered
+        The yarn.
+    estimates
+        The yarn of each kit that is worked in it.
+
+    Examples
+    --------
+    >>> from service.domain.yarn_estimates import estimate_yarn
+    >>> from service.domain.yarn_orders import YarnOrder
+    >>> from service.domain.yarn_swatches import Swatch
+    >>> from service.domain.yarn_work import work_from_counts
+    >>> yarn = Yarn(ball_mass_g=50, ball_length_m=90)
+    >>> hat = work_from_counts({"sc": 2400})
+    >>> order = YarnOrder(yarn=yarn, work=(hat,), swatch=Swatch(9.6, {"sc": 360, "ch": 39}))
+    >>> total_yarn(ClassYarn(yarn=yarn), [estimate_yarn(order)] * 10).balls
+    ClassBalls(by_kit=20, pooled=16, spare=1)
+
+    Notes
+    -----
+    Convention: the needs of single kits are added as they stand. Hands that differ would even out, but a
+    wrong weight of a stitch is wrong for everybody.
+    """
+    buys = [estimate.buy for estimate in estimates]
+    return YarnTotal(
+        offered=offered,
+        kit_count=len(buys),
+        length_m=printed(sum(printed(buy.length_m, 1) for buy in buys), 1),
+        mass_g=printed(sum(printed(buy.mass_g, 1) for buy in buys), 1),
+        balls=_balls(offered.yarn, estimates),
+    )
+
+
+def _balls(yarn: Yarn, estimates: Sequence[YarnEstimate]) -> ClassBalls | None:
+    pooled = _pooled_count(yarn, [estimate.buy for estimate in estimates])
+    surest = _pooled_count(yarn, [estimate.buy_by_certainty[CERTAINTIES.index(99)] for estimate in estimates])
+    if pooled is None or surest is None:
+        return None
+    by_kit = sum(estimate.buy.ball_count or 0 for estimate in estimates)
+    return ClassBalls(by_kit=by_kit, pooled=pooled, spare=max(surest - pooled, min(1, pooled)))
+
+
+def _pooled_count(yarn: Yarn, buys: Sequence[YarnPurchase]) -> int | None:
+    """Return the balls that hold all of it, by length, or by mass where a ball's length is not known."""
+    if yarn.ball_length_m is not None:
+        return ceil_exact(sum(buy.length_m for buy in buys) / yarn.ball_length_m)
+    if yarn.ball_mass_g is not None:
+        return ceil_exact(sum(buy.mass_g for buy in buys) / yarn.ball_mass_g)
+    return None
