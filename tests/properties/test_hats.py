@@ -124,3 +124,17 @@ def test_a_hat_with_one_repeat_more_takes_more_yarn(head_mm, fabric):
     for each in plan.alternatives:
         larger = each.fit.count.stitch_count > plan.counts.body
         assert (each.yarn_difference_m > 0) == larger
+
+
+@given(st.floats(480, 620), st.floats(5, 60), st.sampled_from(["plain-sc", "cable-2x2", "post-rib-2x2"]))
+def test_a_hat_with_more_repeats_takes_at_least_their_yarn_more(head_mm, more_mm, fabric):
+    small = _planned(hat_order(head_mm=head_mm, fabric=fabric, brim=None))
+    large = _planned(hat_order(head_mm=head_mm + more_mm, fabric=fabric, brim=None))
+    assume(large.counts.body > small.counts.body)
+
+    body = [worked for worked in small.rounds if worked.section == "body"]
+    stitch_count = large.counts.body - small.counts.body
+    # Each of them is at least a single crochet in every round of the body.
+    assert large.yarn.units - small.yarn.units >= stitch_count * min(
+        len(body), sum(worked.section == "body" for worked in large.rounds)
+    )
