@@ -15,6 +15,7 @@ __all__ = [
     "ProblemType",
     "problem_from_domain",
     "problem_response",
+    "problem_to_json",
 ]
 
 Extension = Mapping[str, Any]
@@ -202,14 +203,22 @@ def problem_from_domain(error: errors.PatternMathError) -> Problem:
     return Problem(slug, str(error), members(error))
 
 
-def problem_response(problem: Problem) -> Response:
-    """Return a problem as a response: media type, status and members of RFC 9457."""
+def problem_to_json(problem: Problem) -> dict[str, Any]:
+    """Return a problem with the members of RFC 9457."""
     kind = PROBLEM_TYPES[problem.slug]
-    body = {
+    return {
         "type": f"/problems/{kind.slug}",
         "title": kind.title,
         "status": kind.status,
         "detail": problem.detail,
         **problem.extension,
     }
-    return Response(json_bytes(body), status=kind.status, content_type="application/problem+json")
+
+
+def problem_response(problem: Problem) -> Response:
+    """Return a problem as a response: media type, status and body."""
+    return Response(
+        json_bytes(problem_to_json(problem)),
+        status=PROBLEM_TYPES[problem.slug].status,
+        content_type="application/problem+json",
+    )

@@ -28,8 +28,12 @@ class BodyRefused(Exception):
         super().__init__(problem.detail)
 
 
-def read(schema: type[Schema]) -> Body:
-    """Return the body of the current request, held against a schema."""
+def read(schema: type[Schema], *, body_limits: int = 1) -> Body:
+    """Return the body of the current request, held against a schema.
+
+    ``body_limits`` is how many times as long as other bodies it may be.
+    """
+    request.max_content_length = body_limits * current_app.config["MAX_CONTENT_LENGTH"]
     return parse(schema, read_json(request))
 
 

@@ -21,6 +21,7 @@ __all__ = [
     "plan_finishing",
     "plan_materials",
     "told_finishing",
+    "yarn_weight_of",
 ]
 
 #: Estimates from this tier on rest on no swatch.
@@ -140,14 +141,14 @@ def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
 def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, gauge: str) -> str:
     if hook_mm is not None:
         return f"The {hook_mm:g} mm hook of the swatch, or whatever size gets its {gauge}."
-    weight = _weight_of(plan, tables)
+    weight = yarn_weight_of(plan, tables)
     if weight is None:
         return f"Whatever hook gets the {gauge}."
     end = "mm and up" if weight.hook_mm_high is None else f"to {weight.hook_mm_high:g} mm"
     return f"{weight.hook_mm_low:g} {end} ({weight.name} yarn), or whatever size gets the {gauge}."
 
 
-def _weight_of(plan: HatPlan, tables: ReferenceTables) -> YarnWeight | None:
+def yarn_weight_of(plan: HatPlan, tables: ReferenceTables) -> YarnWeight | None:
     """Return the weight category of the yarn: as given, else the one whose tex is nearest in ratio."""
     yarn = plan.order.yarn
     if yarn is None:

@@ -46,9 +46,9 @@ class Sampler:
                 )
                 return [self.request(schema["items"]) for _ in range(count)]
             case "integer":
-                return self._integer(schema["minimum"], schema["maximum"])
+                return self._integer(schema.get("minimum", 0), schema.get("maximum", 200))
             case "number":
-                return round(self.random.uniform(schema["minimum"], schema["maximum"]), 2)
+                return round(self.random.uniform(schema.get("minimum", 0), schema.get("maximum", 200)), 2)
             case "boolean":
                 return self.random.random() < 0.5
             case "null":

@@ -1,6 +1,7 @@
 """Every resource of the interface, and the headings they stand under in the document."""
 
 from service.api.operations import Resource
+from service.api.routes.class_kits import class_kits
 from service.api.routes.count_checks import count_checks
 from service.api.routes.crown_reviews import crown_reviews
 from service.api.routes.crown_schedules import crown_schedules
@@ -29,6 +30,7 @@ RESOURCES: tuple[Resource, ...] = (
     yarn_estimates,
     hat_plans,
     size_runs,
+    class_kits,
     count_checks,
     pattern_sheets,
     size_run_sheets,
@@ -41,5 +43,6 @@ TAGS = {
     "Shaping": "Single rounds and crowns.",
     "Yarn": "How much to buy.",
     "Plans": "Whole hats.",
+    "Classes": "One design for many people.",
     "Patterns": "Patterns: counted, made to be printed, and drawn.",
 }
