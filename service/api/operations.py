@@ -22,6 +22,7 @@ CROWN_PROBLEMS = (
     "crossing-unequal",
     "crown-cannot-close",
     "fabric-too-complex",
+    "hat-out-of-bounds",
     "repeat-wider-than-hat",
     "shaping-out-of-reach",
 )
@@ -30,7 +31,6 @@ CROWN_PROBLEMS = (
 HAT_PROBLEMS = (
     *CROWN_PROBLEMS,
     "brim-too-tall",
-    "hat-out-of-bounds",
     "no-room-for-head",
     "spiral-needs-plain-fabric",
     "yarn-underdetermined",

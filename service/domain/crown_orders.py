@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from service.domain.crown_reviews import CrownJudgement, Diagnosis, Verdict
-from service.domain.crown_targets import CrownShape, CrownTarget, Worked
+from service.domain.crown_targets import CrownShape, CrownTarget, Worked, bounded_round_count
 from service.domain.errors import ChooseOne
 from service.domain.fabrics import BaseStitch, Fabric
 from service.domain.report import Assumption, Notice
@@ -117,7 +117,7 @@ class CrownOrder:
     def asked_round_count(self) -> int | None:
         """Return the crown rounds that were asked for, directly or by a depth; ``None`` where neither was."""
         if self.depth_mm is not None:
-            return max(1, half_up(self.depth_mm / self.round_height_mm))
+            return bounded_round_count(max(1, half_up(self.depth_mm / self.round_height_mm)))
         return self.round_count
 
 

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from service.domain.errors import CrownCannotClose
+from service.domain.errors import CrownCannotClose, HatOutOfBounds
 from service.domain.rounding import ceil_exact, half_up
 
 __all__ = [
@@ -30,6 +30,7 @@ __all__ = [
     "CrownShape",
     "CrownTarget",
     "Worked",
+    "bounded_round_count",
     "cone_target",
     "crown_target",
     "disc_target",
@@ -53,6 +54,9 @@ GATHERED_DEPTH_RATIO = 0.11
 _SERIES_SAMPLES = 64
 _SERIES_TERMS = 24
 _NEGLIGIBLE = 1e-13
+
+#: No hat has more rounds.
+MOST_CROWN_ROUNDS = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,6 +299,11 @@ def shaped_round_count(shape: CrownShape, target: CrownTarget, *, round_height_m
 
     ``round(S / h)``, and ``round(0.11 H / h)`` for a gathered crown.
 
+    Raises
+    ------
+    HatOutOfBounds
+        If that is more than any hat has, which points to a slip in the gauge.
+
     Examples
     --------
     >>> shaped_round_count("rounded", dome_target(528.0), round_height_mm=5.0)
@@ -308,4 +317,22 @@ def shaped_round_count(shape: CrownShape, target: CrownTarget, *, round_height_m
     """
     gathered = shape == "gathered"
     depth_mm = GATHERED_DEPTH_RATIO * target.circumference_mm if gathered else target.arc_mm
-    return max(2, half_up(depth_mm / round_height_mm))
+    return bounded_round_count(max(2, half_up(depth_mm / round_height_mm)))
+
+
+def bounded_round_count(round_count: int) -> int:
+    """Return the rounds of a crown, refusing more than any hat has.
+
+    Raises
+    ------
+    HatOutOfBounds
+        If there are more than 400.
+
+    Examples
+    --------
+    >>> bounded_round_count(24)
+    24
+    """
+    if round_count > MOST_CROWN_ROUNDS:
+        raise HatOutOfBounds(what="crown rounds", count=round_count, limit=MOST_CROWN_ROUNDS)
+    return round_count

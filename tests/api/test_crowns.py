@@ -41,6 +41,17 @@ def test_too_few_rounds_say_how_many_would_do(client):
     assert client.post("/v1/crown-schedules", json={**ORDER, "crown_round_count": fewest}).status_code == 200
 
 
+def test_a_crown_of_more_rounds_than_any_hat_is_refused_at_once(client):
+    # Found by generated requests: a slip of the gauge asked for a hundred thousand rounds.
+    wide = {"start_stitch_count": 2000, "gauge": {"stitches_per_10cm": 0.5, "rounds_per_10cm": 150}}
+
+    refused = client.post("/v1/crown-schedules", json=wide)
+
+    assert refused.status_code == 422
+    assert refused.json["type"] == "/problems/hat-out-of-bounds"
+    assert refused.json["limit"] == 400
+
+
 def test_a_gathered_crown_is_accepted_as_what_it_is(client):
     # The crown of a worked hat, common practice, no source.
     answer = client.post(
