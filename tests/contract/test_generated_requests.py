@@ -19,6 +19,7 @@ APP = create_app(read_configuration({}))
 CONFIG = SchemathesisConfig.from_path(Path(__file__).with_name("schemathesis.toml"))
 DOCUMENT = schemathesis.openapi.from_wsgi("/openapi.json", APP, config=CONFIG)
 
+#: The same requests every time, so that a change is judged by what it changed.
 #: Shrinking a failing request takes minutes; schemathesis prints the request itself.
 NO_SHRINKING = (Phase.explicit, Phase.reuse, Phase.generate)
 
@@ -39,7 +40,13 @@ def keeping_to_the_document_is_never_invalid(
 
 
 @DOCUMENT.parametrize()
-@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINKING)
+@settings(
+    max_examples=100,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+    phases=NO_SHRINKING,
+    derandomize=True,
+)
 def test_every_operation_keeps_its_word(case: schemathesis.Case) -> None:
     case.call_and_validate()
 
