@@ -111,7 +111,7 @@ class ShapingOutOfReach(PatternMathError):
         self.low = low
         self.high = high
         super().__init__(
-            f"{reason} Choose {low} or {high}."
+            f"{reason} Choose {low}{'' if low == high else f' or {high}'}."
             if reason is not None
             else f"One round cannot go from {from_stitch_count} to {to_stitch_count} stitches. "
             f"Choose a count from {low} to {high}, or spread the change over several rounds."
@@ -195,11 +195,11 @@ class FabricTooComplex(PatternMathError):
     """
 
     def __init__(self, *, work_units: int, limit: int, weighed_work_units: int = 0) -> None:
-        self.work_units = work_units
+        self.work_units = min(work_units, LARGEST_TOLD)
         self.limit = limit
         self.weighed_work_units = weighed_work_units
         super().__init__(
-            f"The exact crown of this fabric takes {work_units} work units; the limit is {limit}. "
+            f"The exact crown of this fabric takes {self.work_units} work units; the limit is {limit}. "
             "Use fewer or narrower columns, fewer crown rounds or a crown group count of 1."
         )
 
