@@ -69,3 +69,16 @@ def test_a_gathered_crown_is_accepted_as_what_it_is(client):
     assert answer["verdict"] == "gathers"
     assert answer["shape_error"] == pytest.approx(0.189, abs=0.001)
     assert len(answer["proposed"]["stitch_counts"]) == 8
+
+
+def test_a_fabric_far_too_complex_is_refused_with_a_number_that_can_be_read(client):
+    # Found by a tester: the reckoned work had more digits than JSON numbers hold.
+    faces = [("front", 8), ("back", 7), ("front", 6), ("back", 5)]
+    fabric = {"stitch": "dc", "columns": [{"face": face, "width": width} for face, width in faces]}
+    order = {"start_stitch_count": 260, "gauge": GAUGE, "fabric": fabric, "crown_group_count": 5}
+
+    refused = client.post("/v1/crown-schedules", json=order)
+
+    assert refused.status_code == 422
+    assert refused.json["type"] == "/problems/fabric-too-complex"
+    assert refused.json["limit"] < refused.json["work_units"] <= 10**9
