@@ -29,7 +29,7 @@ demo: $(VENV)/.runtime ## Plan the demo hat without a server and print its round
 	@$(PYTHON) -m service.demo
 
 .PHONY: test
-test: $(VENV)/.dev ## Run every test that needs no root
+test: $(VENV)/.dev ## Run every test that needs no root; those of the pages use chromium where it is
 	$(PYTHON) -m pytest $(PYTEST_OPTIONS)
 
 .PHONY: check
