@@ -90,7 +90,8 @@ class Workshop:
         if order.worked == "from_crown":
             return crown
         closing = closing_notices(crown.closing_stitch_count, yarn_diameter_mm=order.yarn_diameter_mm)
-        return replace(crown, notices=(*crown.notices, *closing)) if closing else crown
+        others = (notice for notice in crown.notices if notice.code != "too_many_to_close")
+        return replace(crown, notices=(*others, *closing))
 
     def _crown_of_any_yarn(self, order: CrownOrder) -> CrownSchedule:
         """Return the schedule of a crown; each is reckoned to weigh what the dearest so far did.

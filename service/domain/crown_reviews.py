@@ -16,6 +16,7 @@ from service.domain.rounding import TIE_TOLERANCE, ceil_half, floor_exact
 
 __all__ = [
     "GATHERS_MAX",
+    "SUPPOSED_YARN_DIAMETER_MM",
     "CrownJudgement",
     "CrownQuestion",
     "Diagnosis",
@@ -46,6 +47,8 @@ _ROUNDING_STITCHES = 1.5
 #: Area of one stitch drawn shut, in squares of the yarn's diameter (judgement).
 _PLUG_AREA_FACTOR = 3.9
 _NEAT_PLUG_MM = 15.0
+#: Diameter of worsted yarn in the fabric, for a crown of nobody knows what yarn (judgement).
+SUPPOSED_YARN_DIAMETER_MM = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,21 +184,25 @@ def plug_diameter_mm(stitch_count: int, *, yarn_diameter_mm: float) -> float:
 
 
 def closing_notices(stitch_count: int, *, yarn_diameter_mm: float | None) -> tuple[Notice, ...]:
-    """Return the notice that a crown leaves too wide a plug, if the yarn is known and it does.
+    """Return the notice that a crown leaves too wide a plug, if it does.
+
+    Parameters
+    ----------
+    yarn_diameter_mm
+        Diameter of the yarn in the fabric; ``None`` supposes worsted, 1.5 mm. [mm, > 0]
 
     Examples
     --------
     >>> [notice.code for notice in closing_notices(21, yarn_diameter_mm=1.5)]
     ['too_many_to_close']
-    >>> closing_notices(12, yarn_diameter_mm=1.5)
+    >>> closing_notices(12, yarn_diameter_mm=None)
     ()
     """
-    if yarn_diameter_mm is None:
-        return ()
-    plug_mm = plug_diameter_mm(stitch_count, yarn_diameter_mm=yarn_diameter_mm)
+    diameter_mm = SUPPOSED_YARN_DIAMETER_MM if yarn_diameter_mm is None else yarn_diameter_mm
+    plug_mm = plug_diameter_mm(stitch_count, yarn_diameter_mm=diameter_mm)
     if plug_mm <= _NEAT_PLUG_MM + TIE_TOLERANCE:
         return ()
-    neat = math.pi * (_NEAT_PLUG_MM / (2 * yarn_diameter_mm)) ** 2 / _PLUG_AREA_FACTOR
+    neat = math.pi * (_NEAT_PLUG_MM / (2 * diameter_mm)) ** 2 / _PLUG_AREA_FACTOR
     values = {"stitch_count": stitch_count, "plug_mm": plug_mm, "neat_stitch_count": floor_exact(neat)}
     return (Notice("too_many_to_close", values),)
 

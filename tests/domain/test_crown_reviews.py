@@ -105,8 +105,8 @@ def test_a_neat_plug_holds_about_45_over_the_yarn_squared(yarn_mm: float, neat: 
     assert notice.values["neat_stitch_count"] == neat
 
 
-def test_a_plug_is_not_judged_where_the_yarn_is_not_known() -> None:
-    assert closing_notices(60, yarn_diameter_mm=None) == ()
+def test_where_the_yarn_is_not_known_it_is_supposed_to_be_worsted() -> None:
+    assert closing_notices(72, yarn_diameter_mm=None) == closing_notices(72, yarn_diameter_mm=1.5)
 
 
 def test_the_plug_of_twenty_worsted_stitches_is_fifteen_millimetres() -> None:
