@@ -4,10 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from service.domain.crown_closing import ClosingLimits, closing_limits
 from service.domain.crown_orders import CrownOrder
 from service.domain.crown_plain import (
-    ClosingLimits,
-    closing_limits,
     default_section_count,
     scattered_counts,
     section_counts,
@@ -28,16 +27,22 @@ from service.domain.crown_targets import (
 )
 from service.domain.crown_textured import (
     DEFAULT_SETTLE_ROUND_COUNT,
-    WORK_LIMIT,
     CrownFabric,
     TexturedCrown,
     crown_fabric,
     plan_textured_crown,
     smallest_textured_round_count,
 )
-from service.domain.errors import CrownCannotClose, FabricTooComplex
+from service.domain.crown_work import CrownWork
+from service.domain.errors import CrownCannotClose, FabricTooComplex, HatOutOfBounds
 from service.domain.fabrics import Fabric
 from service.domain.rounding import TIE_TOLERANCE
+
+#: Crown rounds that are planned: as many as a whole hat may have.
+_MOST_ROUNDS = 400
+# What putting a round into steps and columns weighs (measured).
+_ROUND_WEIGHT = 250
+_COLUMN_WEIGHT = 25
 
 __all__ = [
     "CrownDraft",
@@ -62,14 +67,23 @@ class CrownDraft:
     work_units: int = 0
 
 
-def draft_crown(order: CrownOrder, limits: ClosingLimits) -> CrownDraft:
+def draft_crown(order: CrownOrder, limits: ClosingLimits, work: CrownWork) -> CrownDraft:
     """Return the rounds of a crown, plain or keeping its texture."""
     fabric = order.textured_fabric
-    return _plain_draft(order, limits) if fabric is None else _textured_draft(order, fabric, limits)
+    if fabric is None:
+        return _plain_draft(order, limits, work)
+    begun = work.spent
+    draft = _textured_draft(order, fabric, limits, work)
+    return replace(draft, work_units=work.spent - begun)
 
 
-def smallest_crown_round_count(order: CrownOrder) -> int:
+def smallest_crown_round_count(order: CrownOrder, work: CrownWork | None = None) -> int:
     """Return the fewest rounds in which the crown can close, whatever its shape error.
+
+    Parameters
+    ----------
+    work
+        What finding it may weigh; ``None`` for all that a request may.
 
     Examples
     --------
@@ -81,8 +95,8 @@ def smallest_crown_round_count(order: CrownOrder) -> int:
     limits = crown_limits(order)
     fabric = order.textured_fabric
     if fabric is not None:
-        return smallest_textured_round_count(_crown_fabric(order, fabric), limits, order.worked)
-    sections = _section_count(order)
+        return smallest_textured_round_count(_crown_fabric(order, fabric), limits, order.worked, work=work)
+    sections = _section_count(order, limits)
     if sections is None:
         return smallest_scattered_round_count(order.start_stitch_count, limits, order.worked)
     return smallest_section_round_count(
@@ -100,17 +114,18 @@ def crown_limits(order: CrownOrder) -> ClosingLimits:
     )
 
 
-def _section_count(order: CrownOrder) -> int | None:
+def _section_count(order: CrownOrder, limits: ClosingLimits) -> int | None:
     if order.decrease_placement == "scattered" or order.section_count is not None:
         return order.section_count
     return default_section_count(
         start_stitch_count=order.start_stitch_count,
         stitch_width_mm=order.stitch_width_mm,
         round_height_mm=order.round_height_mm,
+        limits=limits,
     )
 
 
-def draft_target(order: CrownOrder) -> CrownTarget:
+def draft_target(order: CrownOrder, work: CrownWork) -> CrownTarget:
     """Return the surface that the crown is to follow.
 
     Raises
@@ -127,7 +142,7 @@ def draft_target(order: CrownOrder) -> CrownTarget:
             round_count=asked,
         )
     except CrownCannotClose as refused:
-        fewest = max(refused.smallest_round_count, smallest_crown_round_count(order))
+        fewest = max(refused.smallest_round_count, smallest_crown_round_count(order, work))
         raise CrownCannotClose(
             round_count=refused.round_count,
             closing_stitch_count_max=None,
@@ -142,17 +157,23 @@ def draft_targets_mm(order: CrownOrder, target: CrownTarget, round_count: int) -
     )
 
 
+def _refuse_too_many(round_count: int) -> None:
+    if round_count > _MOST_ROUNDS:
+        raise HatOutOfBounds(what="crown rounds", count=round_count, limit=_MOST_ROUNDS)
+
+
 def _ideal_counts(order: CrownOrder, targets_mm: Sequence[float]) -> tuple[float, ...]:
     return tuple(target_mm / order.stitch_width_mm for target_mm in targets_mm)
 
 
-def _plain_draft(order: CrownOrder, limits: ClosingLimits) -> CrownDraft:
+def _plain_draft(order: CrownOrder, limits: ClosingLimits, work: CrownWork) -> CrownDraft:
     """Return a plain crown; where nobody gives the rounds there are never too few to close."""
-    target, sections = draft_target(order), _section_count(order)
+    target, sections = draft_target(order, work), _section_count(order, limits)
     round_count = order.asked_round_count
     if round_count is None:
         shaped = shaped_round_count(order.crown_shape, target, round_height_mm=order.round_height_mm)
-        round_count = max(shaped, smallest_crown_round_count(order))
+        round_count = max(shaped, smallest_crown_round_count(order, work))
+    _refuse_too_many(round_count)
     targets_mm = draft_targets_mm(order, target, round_count)
     ideals = _ideal_counts(order, targets_mm)
     counts = _plain_counts(order, sections, ideals, limits)
@@ -199,21 +220,22 @@ def _crown_fabric(order: CrownOrder, fabric: Fabric) -> CrownFabric:
 
 @dataclass(frozen=True, slots=True)
 class _Attempt:
-    """An exact crown with its targets, how far it is from them, and what finding it weighed."""
+    """An exact crown with its targets, and how far it is from them."""
 
     crown: TexturedCrown
     targets_mm: tuple[float, ...]
     shape_error: float
-    work_units: int
 
 
-def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits) -> CrownDraft:
-    target = draft_target(order)
+def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits, work: CrownWork) -> CrownDraft:
+    target = draft_target(order, work)
     texture = _crown_fabric(order, fabric)
     if order.asked_round_count is not None:
-        attempt = _attempt(order, texture, limits, target, order.asked_round_count)
+        attempt = _attempt(order, texture, limits, target, order.asked_round_count, work)
     else:
-        attempt = _usual_attempt(order, texture, limits, target)
+        attempt = _usual_attempt(order, texture, limits, target, work)
+    column_count = attempt.crown.fabric.group_size * len(fabric.columns)
+    work.spend(len(attempt.targets_mm) * (_ROUND_WEIGHT + _COLUMN_WEIGHT * column_count))
     manner = CrownManner(fabric, order.crossing_stitches, order.round_in_repeat)
     return CrownDraft(
         target=target,
@@ -221,7 +243,6 @@ def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits) ->
         rounds=textured_rounds(attempt.crown, manner),
         cost=attempt.crown.cost,
         group_count=attempt.crown.fabric.group_size,
-        work_units=attempt.work_units,
     )
 
 
@@ -231,60 +252,76 @@ def _attempt(
     limits: ClosingLimits,
     target: CrownTarget,
     round_count: int,
-    work_limit: int = WORK_LIMIT,
+    work: CrownWork,
 ) -> _Attempt:
-    """Return the exact crown; a usual group that is too complex gives way to single repeats."""
-    targets_mm = draft_targets_mm(order, target, round_count)
+    """Return the exact crown; a usual group that is too complex gives way to single repeats.
+
+    A group that nobody asked for may weigh two thirds of the work left; single repeats have the rest.
+    """
+    if order.crown_group_count is not None or texture.group_size == 1:
+        return _exact_attempt(order, texture, limits, target, round_count, work)
+    tried = work.for_an_attempt()
     try:
-        crown = plan_textured_crown(
-            texture,
-            ideal_counts=_ideal_counts(order, targets_mm),
-            limits=limits,
-            worked=order.worked,
-            work_limit=work_limit,
-        )
-    except FabricTooComplex as refused:
-        if order.crown_group_count is not None or texture.group_size == 1:
-            raise
-        alone = _attempt(order, replace(texture, group_size=1), limits, target, round_count, work_limit)
-        return replace(alone, work_units=alone.work_units + refused.weighed_work_units)
+        return _exact_attempt(order, texture, limits, target, round_count, tried)
+    except FabricTooComplex:
+        alone = replace(texture, group_size=1)
+    finally:
+        work.spend(tried.spent)
+    return _exact_attempt(order, alone, limits, target, round_count, work)
+
+
+def _exact_attempt(
+    order: CrownOrder,
+    texture: CrownFabric,
+    limits: ClosingLimits,
+    target: CrownTarget,
+    round_count: int,
+    work: CrownWork,
+) -> _Attempt:
+    _refuse_too_many(round_count)
+    targets_mm = draft_targets_mm(order, target, round_count)
+    crown = plan_textured_crown(
+        texture,
+        ideal_counts=_ideal_counts(order, targets_mm),
+        limits=limits,
+        worked=order.worked,
+        work=work,
+    )
     error = shape_error(crown.stitch_counts, targets_mm, stitch_width_mm=order.stitch_width_mm)
-    return _Attempt(crown, targets_mm, error, crown.work_units)
+    return _Attempt(crown, targets_mm, error)
 
 
 def _usual_attempt(
-    order: CrownOrder, texture: CrownFabric, limits: ClosingLimits, target: CrownTarget
+    order: CrownOrder, texture: CrownFabric, limits: ClosingLimits, target: CrownTarget, work: CrownWork
 ) -> _Attempt:
     """Return the crown of the fewest rounds, from those of its shape upward, that closes."""
     round_count = shaped_round_count(order.crown_shape, target, round_height_mm=order.round_height_mm)
     try:
-        shortest = _attempt(order, texture, limits, target, round_count)
+        shortest = _attempt(order, texture, limits, target, round_count, work)
     except CrownCannotClose as refused:
-        shortest = _attempt(order, texture, limits, target, refused.smallest_round_count)
+        shortest = _attempt(order, texture, limits, target, refused.smallest_round_count, work)
     if order.crown_shape != "gathered" or shortest.shape_error <= GATHERS_MAX + TIE_TOLERANCE:
         return shortest
-    return _longer_attempt(order, limits, target, shortest)
+    return _longer_attempt(order, limits, target, shortest, work)
 
 
 def _longer_attempt(
-    order: CrownOrder, limits: ClosingLimits, target: CrownTarget, shortest: _Attempt
+    order: CrownOrder, limits: ClosingLimits, target: CrownTarget, shortest: _Attempt, work: CrownWork
 ) -> _Attempt:
     """Return the gathered crown of the fewest rounds that does not pouch.
 
     Where none does, up to the rounds of a dome and within the work limit, it is the one with the least
     shape error, the shorter of two.
     """
-    best, work_left = shortest, WORK_LIMIT - shortest.crown.work_units
+    best = shortest
     most = shaped_round_count("rounded", target, round_height_mm=order.round_height_mm)
-    for round_count in range(len(shortest.targets_mm) + 1, most + 1):
+    for round_count in range(len(shortest.targets_mm) + 1, min(most, _MOST_ROUNDS) + 1):
         try:
-            longer = _attempt(order, shortest.crown.fabric, limits, target, round_count, work_left)
-        except FabricTooComplex as refused:
-            work_left -= refused.weighed_work_units
+            longer = _attempt(order, shortest.crown.fabric, limits, target, round_count, work)
+        except FabricTooComplex:
             break
-        work_left -= longer.crown.work_units
         if longer.shape_error < best.shape_error:
             best = longer
         if best.shape_error <= GATHERS_MAX + TIE_TOLERANCE:
             break
-    return replace(best, work_units=WORK_LIMIT - work_left)
+    return best

@@ -14,7 +14,7 @@ from service.domain.crown_copies import CopyStates
 from service.domain.crown_states import CrownStates
 from service.domain.rounding import ceil_half
 
-__all__ = ["CrownOutline", "OutlineCosts", "outline_costs", "outline_crown"]
+__all__ = ["CrownOutline", "OutlineCosts", "outline_costs", "outline_crown", "reckoned_outline_work"]
 
 #: Moves of the outline that weigh as much as one of the search (measured).
 _MOVES_PER_UNIT = 3
@@ -38,6 +38,13 @@ class CrownOutline:
     def work_units(self, round_count: int) -> int:
         """Return what reckoning the costs of so many rounds weighs."""
         return round_count * sum(map(len, self.onward)) // _MOVES_PER_UNIT
+
+
+def reckoned_outline_work(states: CrownStates, copies: CopyStates) -> int:
+    """Return what making the outline weighs: the moves of a copy, or every fall of a group's count."""
+    if states.group_size == 1:
+        return 3 * sum(map(len, copies.moves))
+    return (states.group_size * max(copies.stitch_counts)) ** 2 // 2
 
 
 def outline_crown(states: CrownStates, copies: CopyStates, *, round_count: int) -> CrownOutline:

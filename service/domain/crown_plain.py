@@ -10,16 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from service.domain.crown_closing import ClosingLimits
 from service.domain.crown_targets import Worked
 from service.domain.errors import CrownCannotClose, ShapingOutOfReach
-from service.domain.fabrics import BaseStitch
 from service.domain.rounding import TIE_TOLERANCE, ceil_half, half_up, nearest_in_ratio
 
 __all__ = [
-    "CLOSING_STITCH_COUNT_MIN",
-    "FIRST_RING_STITCH_COUNT_MIN",
-    "ClosingLimits",
-    "closing_limits",
     "default_section_count",
     "scattered_counts",
     "section_counts",
@@ -27,58 +23,7 @@ __all__ = [
     "smallest_section_round_count",
 ]
 
-#: Fewest stitches of any crown round (common practice, no source).
-CLOSING_STITCH_COUNT_MIN = 5
-#: Fewest stitches worked into the first ring of a plain crown (common practice, no source).
-FIRST_RING_STITCH_COUNT_MIN = 6
-
-#: Most stitches drawn shut at the end, by stitch (common practice, no source).
-_DRAWN_SHUT_MAX: dict[BaseStitch, int] = {"sc": 8, "hdc": 8, "dc": 12, "tr": 12, "dtr": 12}
-#: Most stitches of the first ring, by stitch: a little over a flat disc's 6, 8, 12, 16 and 20 (convention).
-_FIRST_RING_MAX: dict[BaseStitch, int] = {"sc": 8, "hdc": 10, "dc": 14, "tr": 18, "dtr": 22}
-
 _SECTIONS_WANTED = range(5, 13)
-
-
-@dataclass(frozen=True, slots=True)
-class ClosingLimits:
-    """How few stitches any crown round may have, and how many the round at the centre."""
-
-    stitch_count_min: int
-    stitch_count_max: int
-
-
-def closing_limits(
-    stitch: BaseStitch, worked: Worked, *, stitch_count_min: int | None, stitch_count_max: int | None
-) -> ClosingLimits:
-    """Return the limits of the round at the centre, those given before the usual ones.
-
-    The usual least is 5. The usual most is 8 for sc and hdc, 12 for taller stitches, when the last round
-    is drawn shut; and 8, 10, 14, 18 and 22 for sc, hdc, dc, tr and dtr worked into a ring.
-    A usual limit gives way to a given one; of two given ones that contradict each other the most holds.
-
-    Parameters
-    ----------
-    stitch_count_min, stitch_count_max
-        What was asked for; ``None`` where nothing was. [stitches, >= 1]
-
-    Examples
-    --------
-    >>> closing_limits("dc", "from_brim", stitch_count_min=None, stitch_count_max=None)
-    ClosingLimits(stitch_count_min=5, stitch_count_max=12)
-    >>> closing_limits("dc", "from_brim", stitch_count_min=None, stitch_count_max=4)
-    ClosingLimits(stitch_count_min=4, stitch_count_max=4)
-    >>> closing_limits("sc", "from_crown", stitch_count_min=9, stitch_count_max=None)
-    ClosingLimits(stitch_count_min=9, stitch_count_max=9)
-
-    Notes
-    -----
-    Common practice, no source, for the usual limits.
-    """
-    usual_max = _DRAWN_SHUT_MAX[stitch] if worked == "from_brim" else _FIRST_RING_MAX[stitch]
-    fewest = CLOSING_STITCH_COUNT_MIN if stitch_count_min is None else stitch_count_min
-    most = max(usual_max, fewest) if stitch_count_max is None else stitch_count_max
-    return ClosingLimits(stitch_count_min=min(fewest, most), stitch_count_max=most)
 
 
 def smallest_scattered_round_count(start_stitch_count: int, limits: ClosingLimits, worked: Worked) -> int:
@@ -114,7 +59,8 @@ def scattered_counts(
     From the brim
     ``n_k = min(max(nearest, min, ceil(n_(k-1) / 2)), n_(k-1), max * 2^(K-k))``,
     nearest being the integer nearest in ratio to the ideal count. From the crown the same, mirrored:
-    the first round is at least 6, none falls, none more than doubles, and the last has all the stitches.
+    the first round is at least 6, or what was asked for, none falls,
+    none more than doubles, and the last has all the stitches.
 
     Parameters
     ----------
@@ -163,8 +109,7 @@ def _scattered_inward(start: int, ideal_counts: Sequence[float], limits: Closing
 
 
 def _scattered_outward(start: int, ideal_counts: Sequence[float], limits: ClosingLimits) -> tuple[int, ...]:
-    fewest = max(FIRST_RING_STITCH_COUNT_MIN, limits.stitch_count_min)
-    most = limits.stitch_count_max
+    fewest, most = limits.first_ring_min, limits.stitch_count_max
     counts: list[int] = []
     for left, ideal in zip(range(len(ideal_counts))[::-1], ideal_counts, strict=True):
         must_reach = -(-start >> left)
@@ -174,11 +119,18 @@ def _scattered_outward(start: int, ideal_counts: Sequence[float], limits: Closin
     return tuple(counts)
 
 
-def default_section_count(*, start_stitch_count: int, stitch_width_mm: float, round_height_mm: float) -> int:
+def default_section_count(
+    *,
+    start_stitch_count: int,
+    stitch_width_mm: float,
+    round_height_mm: float,
+    limits: ClosingLimits | None = None,
+) -> int:
     """Return how many sections a plain crown has when nobody says.
 
     The divisor of the start count from 5 to 12 nearest to ``2 pi h / w``, a tie taking the larger;
     where there is none, ``round(2 pi h / w)``, at most the stitches there are.
+    Divisors that can close between the limits asked for go before others.
 
     Examples
     --------
@@ -194,6 +146,8 @@ def default_section_count(*, start_stitch_count: int, stitch_width_mm: float, ro
     """
     a_round = 2 * math.pi * round_height_mm / stitch_width_mm
     divisors = [count for count in _SECTIONS_WANTED if start_stitch_count % count == 0]
+    if limits is not None:
+        divisors = [count for count in divisors if _sections_can_close(count, limits)] or divisors
     if not divisors:
         return min(max(1, half_up(a_round)), start_stitch_count)
     nearest = min(abs(count - a_round) for count in divisors)
@@ -228,6 +182,14 @@ def _sections(start_stitch_count: int, section_count: int, limits: ClosingLimits
             high=start_stitch_count,
             reason=f"{start_stitch_count} stitches do not make {section_count} sections.",
         )
+    if limits.stitch_count_min <= start_stitch_count and not _sections_can_close(section_count, limits):
+        raise ShapingOutOfReach(
+            from_stitch_count=start_stitch_count,
+            to_stitch_count=limits.stitch_count_max,
+            low=section_count * (limits.stitch_count_max // section_count),
+            high=section_count * -(-limits.stitch_count_min // section_count),
+            reason=f"{section_count} equal sections cannot close on {limits.words}.",
+        )
     size, rest = divmod(start_stitch_count, section_count)
     core_most = max(1, limits.stitch_count_max // section_count)
     return _Sections(
@@ -239,6 +201,13 @@ def _sections(start_stitch_count: int, section_count: int, limits: ClosingLimits
         core_most=core_most,
         halvings=_halvings(section_count, limits.stitch_count_max),
     )
+
+
+def _sections_can_close(section_count: int, limits: ClosingLimits) -> bool:
+    """Whether equal sections, or single stitches of them, end between limits that somebody asked for."""
+    smallest = section_count * -(-limits.stitch_count_min // section_count)
+    is_single = section_count > limits.stitch_count_max
+    return is_single or not limits.is_min_asked or smallest <= limits.stitch_count_max
 
 
 def smallest_section_round_count(
@@ -282,7 +251,7 @@ def section_counts(
     A section has the number of stitches nearest in ratio to its share of the ideal count, as far as one
     round can change it. Single stitches are halved where that is nearer and where the centre needs it.
     Where the sections do not divide the start count, the round next to the wide edge is uneven.
-    From the crown the first round has one stitch in each section.
+    From the crown the first round has one stitch in each section. No round has fewer than the least.
 
     Parameters
     ----------
@@ -298,7 +267,7 @@ def section_counts(
     CrownCannotClose
         If halving every section in every round would still leave too many.
     ShapingOutOfReach
-        If there are more sections than stitches.
+        If there are more sections than stitches, or they cannot close between the limits asked for.
 
     Examples
     --------
@@ -340,7 +309,7 @@ def _halved_or_kept(single: int, *, left: int, ideal: float, limits: ClosingLimi
     """Return what is left of single stitches: half where the centre needs it, or where that is nearer."""
     half = ceil_half(single)
     if single > limits.stitch_count_max << left:
-        return half
+        return max(half, limits.stitch_count_min)
     is_nearer = ideal < math.sqrt(single * half) - TIE_TOLERANCE
     return half if is_nearer and half >= limits.stitch_count_min else single
 
@@ -351,7 +320,8 @@ def _sections_outward(
     rounds = len(ideal_counts)
     whole_rounds = rounds if sections.is_whole else rounds - 1
     goal = sections.size if sections.is_whole else sections.half
-    counts = _ring_of_singles(sections, rounds - _fewest_rounds(sections, "from_crown"), ideal_counts)
+    spare_rounds = rounds - _fewest_rounds(sections, "from_crown")
+    counts = _ring_of_singles(sections, spare_rounds, ideal_counts, limits.first_ring_min)
     fewest = most = sections.core_fewest
     for done in range(len(counts), whole_rounds):
         must_reach = -(-goal >> (whole_rounds - 1 - done))
@@ -362,14 +332,17 @@ def _sections_outward(
     return (*counts, *([] if sections.is_whole else [start]))
 
 
-def _ring_of_singles(sections: _Sections, spare_rounds: int, ideal_counts: Sequence[float]) -> list[int]:
+def _ring_of_singles(
+    sections: _Sections, spare_rounds: int, ideal_counts: Sequence[float], first_ring_min: int
+) -> list[int]:
     """Return the rounds before each section has a whole stitch, where the ring cannot hold that many.
 
+    The ring has half, or a quarter, and so on, of the single stitches, but no fewer than its least.
     A round with spare rounds left waits while the fewer stitches are nearer in ratio to the ideal.
     """
     stages = [sections.count]
     for _ in range(sections.halvings):
-        stages.append(ceil_half(stages[-1]))
+        stages.append(max(ceil_half(stages[-1]), first_ring_min))
     counts: list[int] = []
     for few, more in pairwise(reversed(stages)):
         counts.append(few)

@@ -8,14 +8,21 @@ The moves of every round are reckoned before they are made.
 
 import math
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import chain
 
 from service.domain.crown_copies import CopyStates
-from service.domain.crown_outlines import CrownOutline, OutlineCosts, outline_costs, outline_crown
+from service.domain.crown_outlines import (
+    CrownOutline,
+    OutlineCosts,
+    outline_costs,
+    outline_crown,
+    reckoned_outline_work,
+)
 from service.domain.crown_states import CrownStates
-from service.domain.errors import FabricTooComplex
+from service.domain.crown_work import CrownWork
 from service.domain.rounding import TIE_TOLERANCE
 
 __all__ = ["CrownPath", "cheapest_path"]
@@ -24,18 +31,16 @@ __all__ = ["CrownPath", "cheapest_path"]
 _MARGINS = (0.0, 0.001, 0.003, 0.01, 0.03, 0.1, 0.3, sys.float_info.max)
 #: What a state weighs beside its moves (measured).
 _STATE_WEIGHT = 4
+#: What a round weighs beside its states (measured).
+_ROUND_WEIGHT = 40
 
 
 @dataclass(frozen=True, slots=True)
 class CrownPath:
-    """The states of the crown's rounds, from the brim inward, and the sum of their costs.
-
-    ``work_units`` is what the search weighed.
-    """
+    """The states of the crown's rounds, from the brim inward, and the sum of their costs."""
 
     states: tuple[int, ...]
     cost: float
-    work_units: int
 
 
 def cheapest_path(
@@ -44,8 +49,7 @@ def cheapest_path(
     *,
     ideal_counts: Sequence[float],
     stitch_count_max: int,
-    work_begun: int,
-    work_limit: int,
+    work: CrownWork,
 ) -> CrownPath | None:
     """Return the cheapest crown, or ``None`` where the rounds are too few to close it.
 
@@ -58,62 +62,45 @@ def cheapest_path(
         Target circumference over stitch width, from the brim inward. [stitches, > 0]
     stitch_count_max
         Most stitches of the last round. [stitches, >= 1]
-    work_begun, work_limit
-        What making the copies weighed, and the most that all may weigh. [moves]
+    work
+        What the search may weigh.
 
     Raises
     ------
     FabricTooComplex
-        If the moves of the next round, reckoned before they are made, would go beyond the work limit.
+        If the moves of the next round, reckoned before they are made, are more than the work left.
         It names the moves of all states in all rounds.
 
     Notes
     -----
     Shortest path in a layered graph, with a lower bound for what is left (Hart, Nilsson and Raphael 1968).
     """
+    spend = partial(work.spend, reckoned=states.reckoned_moves() * len(ideal_counts))
+    spend(reckoned_outline_work(states, copies))
     outline = outline_crown(states, copies, round_count=len(ideal_counts))
-    budget = _Budget(work_limit, states.reckoned_moves() * len(ideal_counts))
-    budget.spend(work_begun + outline.work_units(len(ideal_counts)))
+    spend(outline.work_units(len(ideal_counts)))
     costs = outline_costs(outline, ideal_counts=ideal_counts, stitch_count_max=stitch_count_max)
-    walk = _Walk(states, outline, costs)
+    walk = _Walk(states, outline, costs, spend)
     least = costs.ahead[0][outline.place_of_start]
     if least == math.inf:
         return None
     for margin in _MARGINS:
-        layers = walk.layers(least + margin, budget)
+        layers = walk.layers(least + margin)
         if layers and min(layers[-1].values()) <= least + margin + TIE_TOLERANCE:
-            return walk.best(layers, budget.spent)
+            return walk.best(layers)
     return None
-
-
-class _Budget:
-    """The work left to a search; what comes next is spent before it is done."""
-
-    __slots__ = ("_limit", "_reckoned", "spent")
-
-    def __init__(self, limit: int, reckoned: int) -> None:
-        self._limit = limit
-        self._reckoned = reckoned
-        self.spent = 0
-
-    def spend(self, work_units: int) -> None:
-        """Take the work from what is left, or refuse it with all that was reckoned for the search."""
-        if self.spent + work_units > self._limit:
-            raise FabricTooComplex(
-                work_units=max(self.spent + work_units, self._reckoned),
-                limit=self._limit,
-                weighed_work_units=self.spent,
-            )
-        self.spent += work_units
 
 
 class _Walk:
     """The walk from the brim to the centre, by the costs that the outline has for every round."""
 
-    __slots__ = ("_ahead", "_costs", "_place_of_key", "_places", "_states", "_tells_crossed")
+    __slots__ = ("_ahead", "_costs", "_place_of_key", "_places", "_spend", "_states", "_tells_crossed")
 
-    def __init__(self, states: CrownStates, outline: CrownOutline, costs: OutlineCosts) -> None:
+    def __init__(
+        self, states: CrownStates, outline: CrownOutline, costs: OutlineCosts, spend: Callable[[int], None]
+    ) -> None:
         self._states = states
+        self._spend = spend
         self._costs = costs.rounds
         self._ahead = costs.ahead
         self._tells_crossed = outline.tells_crossed
@@ -128,7 +115,7 @@ class _Walk:
             self._places.append(self._place_of_key.get(key, -1))
         return self._places
 
-    def layers(self, limit: float, budget: _Budget) -> list[dict[int, float]]:
+    def layers(self, limit: float) -> list[dict[int, float]]:
         """Return, for each round, its states within the limit and the least spent to reach them.
 
         Empty where no state stays within the limit.
@@ -136,7 +123,7 @@ class _Walk:
         within = limit + 2 * TIE_TOLERANCE
         layers = [{0: 0.0}]
         for cost, ahead in zip(self._costs, self._ahead[1:], strict=True):
-            budget.spend(sum(map(self._states.weight, layers[-1])) + _STATE_WEIGHT * len(layers[-1]))
+            self._spend(self._weight(layers[-1]))
             reached = self._reached_from(layers[-1])
             places = self.places()
             layer: dict[int, float] = {}
@@ -150,6 +137,10 @@ class _Walk:
             layers.append(layer)
         return layers
 
+    def _weight(self, layer: Collection[int]) -> int:
+        """Return what walking on from the states of a round weighs."""
+        return sum(map(self._states.weight, layer)) + _STATE_WEIGHT * len(layer) + _ROUND_WEIGHT
+
     def _reached_from(self, layer: Mapping[int, float]) -> dict[int, float]:
         """Return the states that the next round can have, each with the least spent before it."""
         alike: dict[float, list[int]] = {}
@@ -161,7 +152,7 @@ class _Walk:
             reached.update(dict.fromkeys(chain.from_iterable(onward), spent))
         return reached
 
-    def best(self, layers: Sequence[dict[int, float]], work_units: int) -> CrownPath:
+    def best(self, layers: Sequence[dict[int, float]]) -> CrownPath:
         """Return the best of the cheapest crowns that the layers hold."""
         cost = min(layers[-1].values())
         ties = self._narrowing_least(self._cheapest(layers, cost + TIE_TOLERANCE))
@@ -171,7 +162,7 @@ class _Walk:
         for layer in ties[:-1]:
             state = min(layer[state], key=self._states.copies_of)
             path.append(state)
-        return CrownPath(states=tuple(path), cost=cost, work_units=work_units)
+        return CrownPath(states=tuple(path), cost=cost)
 
     def _cheapest(self, layers: Sequence[dict[int, float]], limit: float) -> "_Ties":
         """Return the states that lie on a crown within the limit, each with those it may go on to."""
@@ -183,10 +174,13 @@ class _Walk:
             through = {state: rest + cost[places[state]] for state, rest in left.items()}
             onward: dict[int, tuple[int, ...]] = {}
             left = {}
-            for state, spent in layers[number].items():
-                if spent + ahead[places[state]] > limit:
-                    continue
-                room = limit - spent
+            within = {
+                state: limit - spent
+                for state, spent in layers[number].items()
+                if spent + ahead[places[state]] <= limit
+            }
+            self._spend(self._weight(within))
+            for state, room in within.items():
                 on = [to for to in self._states.moves(state) if to in through and through[to] <= room]
                 if on:
                     onward[state] = tuple(on)

@@ -12,17 +12,38 @@ from collections.abc import Iterable
 from itertools import combinations_with_replacement, product
 from typing import TypeAlias
 
-from service.domain.crown_copies import CopyStates
+from service.domain.crown_copies import CopyStates, RepeatPeriod, class_states
 from service.domain.rounding import ceil_half
 
-__all__ = ["CopyNumbers", "CrownStates"]
+__all__ = ["CopyNumbers", "CrownStates", "first_round_work"]
 
 #: The states of the copies of a group, in rising order; or the stitches of a round of single stitches.
 CopyNumbers: TypeAlias = tuple[int, ...]
 
-# What making a move weighs, as times of walking it once (measured).
+# Moves walked again that weigh one unit, and what making a move weighs (measured).
+_WALKED_PER_UNIT = 2
 _MAKING_ALONE = 4
 _MAKING_IN_GROUPS = 12
+_MAKING_A_STATE = 24
+
+
+def first_round_work(period: RepeatPeriod, group_size: int) -> int:
+    """Return what the moves of the first crown round weigh, without the states of a copy.
+
+    Parameters
+    ----------
+    group_size
+        Copies in a group. [>= 2]
+
+    Examples
+    --------
+    >>> from service.domain.crown_copies import smallest_period
+    >>> from service.domain.fabrics import Column
+    >>> first_round_work(smallest_period([Column("front", 1), Column("back", 1)]), 2)
+    36
+    """
+    of_copy = math.prod(len(class_states(kind.width, kind.is_crossed, 0).moves[0]) for kind in period.classes)
+    return math.comb(of_copy + group_size - 1, group_size) * _MAKING_IN_GROUPS + _MAKING_A_STATE
 
 
 class CrownStates:
@@ -94,7 +115,7 @@ class CrownStates:
         """Return what the moves of a state weigh: more where they are not made yet, without making them."""
         known = self._moves[state]
         if known is not None:
-            return len(known)
+            return len(known) // _WALKED_PER_UNIT
         key = self._keys[state]
         if isinstance(key, int):
             return 1
@@ -102,7 +123,8 @@ class CrownStates:
         ways = (
             math.comb(len(moves[copy]) + key.count(copy) - 1, key.count(copy)) for copy in dict.fromkeys(key)
         )
-        return math.prod(ways) * (_MAKING_ALONE if len(key) == 1 else _MAKING_IN_GROUPS)
+        making = _MAKING_ALONE if len(key) == 1 else _MAKING_IN_GROUPS
+        return math.prod(ways) * making + _MAKING_A_STATE
 
     def reckoned_moves(self) -> int:
         """Return a bound on the moves of all states: as many moves of a copy as a group has, in no order."""

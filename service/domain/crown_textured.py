@@ -9,7 +9,10 @@ other way: the last crown round has every stitch, the first is the ring.
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
+from service.domain.crown_closing import ClosingLimits
 from service.domain.crown_copies import (
     CopyStates,
     RepeatPeriod,
@@ -19,17 +22,16 @@ from service.domain.crown_copies import (
     whole_repeat_count,
 )
 from service.domain.crown_places import TexturedRound, placed_rounds
-from service.domain.crown_plain import ClosingLimits
 from service.domain.crown_search import cheapest_path
-from service.domain.crown_states import CrownStates
+from service.domain.crown_states import CrownStates, first_round_work
 from service.domain.crown_targets import Worked
-from service.domain.errors import CrownCannotClose, FabricTooComplex, ShapingOutOfReach
+from service.domain.crown_work import WORK_LIMIT, CrownWork
+from service.domain.errors import CrownCannotClose, ShapingOutOfReach
 from service.domain.fabrics import Column
 from service.domain.rounding import ceil_half
 
 __all__ = [
     "DEFAULT_SETTLE_ROUND_COUNT",
-    "WORK_LIMIT",
     "CrownFabric",
     "TexturedCrown",
     "crown_fabric",
@@ -40,11 +42,10 @@ __all__ = [
 
 #: Rounds worked on a cable between two that narrow it (convention).
 DEFAULT_SETTLE_ROUND_COUNT = 1
-#: Moves that the search for one crown may weigh, reckoned before each part of it.
-WORK_LIMIT = 400_000
 
 _MOST_REPEATS_ALIKE = 14
-_LARGEST_USUAL_GROUP = 5
+#: Neighbouring repeats that narrow as one, at most.
+MOST_REPEATS_IN_GROUP = 5
 _GROUPS_WANTED = range(5, _MOST_REPEATS_ALIKE + 1)
 
 
@@ -111,7 +112,7 @@ def default_group_size(repeat_count: int) -> int:
         return 1
     sizes = (
         size
-        for size in range(2, _LARGEST_USUAL_GROUP + 1)
+        for size in range(2, MOST_REPEATS_IN_GROUP + 1)
         if repeat_count % size == 0 and repeat_count // size in _GROUPS_WANTED
     )
     return next(sizes, 1)
@@ -157,12 +158,16 @@ def crown_fabric(
     if group_size is None:
         group_size = default_group_size(repeat_count)
     elif repeat_count % group_size:
-        raise _uneven_groups(repeat_count, group_size)
+        raise _uneven_groups(period, repeat_count, group_size)
     return CrownFabric(period, repeat_count, group_size, settle_round_count)
 
 
-def _uneven_groups(repeat_count: int, group_size: int) -> ShapingOutOfReach:
-    sizes = [size for size in range(1, repeat_count + 1) if repeat_count % size == 0]
+def _uneven_groups(period: RepeatPeriod, repeat_count: int, group_size: int) -> ShapingOutOfReach:
+    sizes = [
+        size
+        for size in range(1, MOST_REPEATS_IN_GROUP + 1)
+        if repeat_count % size == 0 and (size == 1 or first_round_work(period, size) <= WORK_LIMIT)
+    ]
     below = max(size for size in sizes if size < max(2, group_size))
     return ShapingOutOfReach(
         from_stitch_count=repeat_count,
@@ -173,13 +178,20 @@ def _uneven_groups(repeat_count: int, group_size: int) -> ShapingOutOfReach:
     )
 
 
-def smallest_textured_round_count(fabric: CrownFabric, limits: ClosingLimits, worked: Worked) -> int:
+def smallest_textured_round_count(
+    fabric: CrownFabric, limits: ClosingLimits, worked: Worked, *, work: CrownWork | None = None
+) -> int:
     """Return the fewest crown rounds that close this fabric.
+
+    Parameters
+    ----------
+    work
+        What finding it may weigh; ``None`` for all that a request may.
 
     Raises
     ------
     FabricTooComplex
-        If the states of a copy are too many.
+        If the states of a copy are too many for the work left.
     ShapingOutOfReach
         If no number of rounds ends between the limits.
 
@@ -189,18 +201,15 @@ def smallest_textured_round_count(fabric: CrownFabric, limits: ClosingLimits, wo
     >>> smallest_textured_round_count(cable, ClosingLimits(5, 12), "from_brim")
     2
     """
-    _copy_work(fabric, fabric.settle_round_count, WORK_LIMIT)
-    copies = copy_states(fabric.period, settle_round_count=fabric.settle_round_count)
+    copies = _copies(fabric, fabric.settle_round_count, CrownWork() if work is None else work)
     moves = _moves_to_close(fabric, copies, limits)
     return max(1, moves) if worked == "from_brim" else moves + 1
 
 
-def _copy_work(fabric: CrownFabric, settle_round_count: int, work_limit: int) -> int:
-    """Return what making the states of a copy weighs, or refuse it before it is done."""
-    work_units = reckoned_copy_work(fabric.period, settle_round_count=settle_round_count)
-    if work_units > work_limit:
-        raise FabricTooComplex(work_units=work_units, limit=work_limit)
-    return work_units
+def _copies(fabric: CrownFabric, settle_round_count: int, work: CrownWork) -> CopyStates:
+    """Return the states of a copy, if what making them weighs is left."""
+    work.spend(reckoned_copy_work(fabric.period, settle_round_count=settle_round_count))
+    return copy_states(fabric.period, settle_round_count=settle_round_count)
 
 
 def _moves_to_close(fabric: CrownFabric, copies: CopyStates, limits: ClosingLimits) -> int:
@@ -221,7 +230,7 @@ def _moves_to_close(fabric: CrownFabric, copies: CopyStates, limits: ClosingLimi
         to_stitch_count=most,
         low=max((count for count in counts if count <= most), default=1),
         high=min(count for count in counts if count > most),
-        reason=f"This fabric cannot close on {fewest} to {most} stitches.",
+        reason=f"This fabric cannot close on {limits.words}.",
     )
 
 
@@ -247,10 +256,12 @@ def _counts_by_moves(fabric: CrownFabric, copies: CopyStates) -> Iterator[set[in
 
 def _group_counts(of_copy: Iterable[int], fabric: CrownFabric) -> set[int]:
     """Return the counts of rounds whose copies have these counts and are not all single stitches."""
-    totals = {0}
+    # Bit t of the sums says that t stitches in a group can be had: far faster than a set of them.
+    sums = 1
     for _ in range(fabric.group_size):
-        totals = {total + count for total in totals for count in of_copy}
-    return {fabric.group_count * total for total in totals if total > fabric.group_size}
+        sums = reduce(or_, (sums << count for count in of_copy))
+    totals = range(fabric.group_size + 1, sums.bit_length())
+    return {fabric.group_count * total for total in totals if sums >> total & 1}
 
 
 def _narrower_singles(counts: Iterable[int], fabric: CrownFabric) -> set[int]:
@@ -271,7 +282,7 @@ def plan_textured_crown(
     ideal_counts: Sequence[float],
     limits: ClosingLimits,
     worked: Worked,
-    work_limit: int = WORK_LIMIT,
+    work: CrownWork | None = None,
 ) -> TexturedCrown:
     """Return the crown of this fabric that follows the ideal counts most nearly.
 
@@ -285,15 +296,15 @@ def plan_textured_crown(
         Target circumference over stitch width of each round, in working order. [stitches, > 0]
     limits
         Fewest stitches of any round, and most at the centre.
-    work_limit
-        Most that the search may weigh, reckoned before each part of it. [moves]
+    work
+        What the search may weigh; ``None`` for all that a request may.
 
     Raises
     ------
     CrownCannotClose
         If the rounds are too few.
     FabricTooComplex
-        If the moves reckoned beforehand are more than the work limit.
+        If the moves reckoned beforehand are more than the work left.
 
     Examples
     --------
@@ -309,12 +320,13 @@ def plan_textured_crown(
     Convention: the eye judges cloth by its relative fullness, so too wide and too narrow by one factor
     weigh the same, and large misses more than in proportion.
     """
-    crown = _cheapest(fabric, ideal_counts, limits, worked, work_limit)
+    work = CrownWork() if work is None else work
+    crown = _cheapest(fabric, ideal_counts, limits, worked, work)
     if crown is None:
         raise CrownCannotClose(
             round_count=len(ideal_counts),
             closing_stitch_count_max=limits.stitch_count_max,
-            smallest_round_count=smallest_textured_round_count(fabric, limits, worked),
+            smallest_round_count=smallest_textured_round_count(fabric, limits, worked, work=work),
         )
     return crown
 
@@ -324,11 +336,10 @@ def _cheapest(
     ideal_counts: Sequence[float],
     limits: ClosingLimits,
     worked: Worked,
-    work_limit: int,
+    work: CrownWork,
 ) -> TexturedCrown | None:
-    settle = min(fabric.settle_round_count, len(ideal_counts))
-    begun = _copy_work(fabric, settle, work_limit)
-    copies = copy_states(fabric.period, settle_round_count=settle)
+    begun = work.spent
+    copies = _copies(fabric, min(fabric.settle_round_count, len(ideal_counts)), work)
     states = CrownStates(
         copies,
         group_count=fabric.group_count,
@@ -340,8 +351,7 @@ def _cheapest(
         copies,
         ideal_counts=ideal_counts if worked == "from_brim" else ideal_counts[-2::-1],
         stitch_count_max=limits.stitch_count_max,
-        work_begun=begun,
-        work_limit=work_limit,
+        work=work,
     )
     if path is None:
         return None
@@ -351,5 +361,5 @@ def _cheapest(
         worked=worked,
         inward=placed_rounds(path, states, copies, fabric.period),
         cost=path.cost + edge_cost,
-        work_units=path.work_units,
+        work_units=work.spent - begun,
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from service.domain.crown_closing import ClosingLimits
 from service.domain.crown_drafts import (
     CrownDraft,
     crown_limits,
@@ -12,11 +13,9 @@ from service.domain.crown_drafts import (
     smallest_crown_round_count,
 )
 from service.domain.crown_orders import CrownOrder, CrownReview, CrownRound, CrownSchedule
-from service.domain.crown_plain import (
-    ClosingLimits,
-)
 from service.domain.crown_reviews import (
     GATHERS_MAX,
+    SUPPOSED_YARN_DIAMETER_MM,
     CrownJudgement,
     CrownQuestion,
     closing_notices,
@@ -30,6 +29,7 @@ from service.domain.crown_targets import (
     CrownTarget,
     Worked,
 )
+from service.domain.crown_work import CrownWork
 from service.domain.errors import CrownCannotClose, PatternMathError
 from service.domain.fabrics import Fabric
 from service.domain.report import Assumption, Notice
@@ -64,15 +64,22 @@ def default_crown_shape(fabric: Fabric | None, worked: Worked, *, is_slouch: boo
     return "flat" if is_slouch or (is_plain and worked == "from_crown") else "rounded"
 
 
-def plan_crown(order: CrownOrder) -> CrownSchedule:
+def plan_crown(order: CrownOrder, *, work: CrownWork | None = None) -> CrownSchedule:
     """Return the schedule of a crown.
+
+    Parameters
+    ----------
+    work
+        What finding it may weigh, shared by all crowns of one request; ``None`` for a crown by itself.
 
     Raises
     ------
     CrownCannotClose
         If the rounds asked for are too few to close, or to taper.
     FabricTooComplex
-        If the exact crown would weigh too many moves.
+        If the exact crown would weigh more than is left.
+    HatOutOfBounds
+        If the crown would have more than 400 rounds.
     RepeatWiderThanHat
         If the stitches hold no whole repeat of the fabric.
     ShapingOutOfReach
@@ -88,7 +95,7 @@ def plan_crown(order: CrownOrder) -> CrownSchedule:
     ((72, 72, 63, 54, 45, 36, 27, 18, 9), 'soft')
     """
     limits = crown_limits(order)
-    draft = draft_crown(order, limits)
+    draft = draft_crown(order, limits, CrownWork() if work is None else work)
     return _schedule(order, limits, draft)
 
 
@@ -96,6 +103,7 @@ def _schedule(order: CrownOrder, limits: ClosingLimits, draft: CrownDraft) -> Cr
     counts = tuple(row.stitch_count for row in draft.rounds)
     question = _question(order, limits, draft.target, draft.targets_mm, counts)
     judgement = judge_crown(question)
+    notices = _notices(order, question, judgement)
     return CrownSchedule(
         crown_shape=order.crown_shape,
         worked=order.worked,
@@ -108,8 +116,8 @@ def _schedule(order: CrownOrder, limits: ClosingLimits, draft: CrownDraft) -> Cr
         section_count=draft.section_count,
         crown_group_count=draft.group_count,
         work_units=draft.work_units,
-        notices=_notices(order, question, judgement),
-        assumptions=tuple(_assumptions(order, limits)),
+        notices=notices,
+        assumptions=tuple(_assumptions(order, limits, notices)),
     )
 
 
@@ -179,7 +187,7 @@ def _gathers_unasked(order: CrownOrder, judgement: CrownJudgement) -> bool:
     return judgement.verdict == "gathers" and order.crown_shape != "gathered"
 
 
-def _assumptions(order: CrownOrder, limits: ClosingLimits) -> Iterable[Assumption]:
+def _assumptions(order: CrownOrder, limits: ClosingLimits, notices: Iterable[Notice]) -> Iterable[Assumption]:
     """Yield the priors that the crown rests on, where nothing was given instead."""
     practice = "common practice, no source"
     if order.crown_shape in ("rounded", "gathered"):
@@ -191,6 +199,8 @@ def _assumptions(order: CrownOrder, limits: ClosingLimits) -> Iterable[Assumptio
         yield Assumption("taper_half_angle_degrees", angle, "", "L", "our own judgement")
     if order.closing_stitch_count_max is None:
         yield Assumption("closing_stitch_count_max", limits.stitch_count_max, "stitch", "L", practice)
+    if order.yarn_diameter_mm is None and any(notice.code == "too_many_to_close" for notice in notices):
+        yield Assumption("yarn_diameter_mm", SUPPOSED_YARN_DIAMETER_MM, "mm", "L", "worsted; our judgement")
 
 
 def review_crown(order: CrownOrder, stitch_counts: Sequence[int]) -> CrownReview:
@@ -232,9 +242,9 @@ def review_crown(order: CrownOrder, stitch_counts: Sequence[int]) -> CrownReview
 
 def _reviewed_target(order: CrownOrder) -> CrownTarget:
     try:
-        return draft_target(order)
+        return draft_target(order, CrownWork())
     except CrownCannotClose:
-        return draft_target(replace(order, round_count=None))
+        return draft_target(replace(order, round_count=None), CrownWork())
 
 
 def _proposal(order: CrownOrder) -> CrownSchedule | None:

@@ -2,10 +2,12 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TypeAlias
 
 from service.domain.crown_orders import CrownOrder, CrownSchedule
 from service.domain.crown_targets import CrownShape
+from service.domain.crown_work import CrownWork
 from service.domain.crowns import plan_crown
 from service.domain.errors import BrimTooTall, CrownCannotClose
 from service.domain.fabrics import Fabric
@@ -190,7 +192,7 @@ def lay_out_hat(
     counts: HatCounts,
     tables: ReferenceTables,
     *,
-    crown_planner: CrownPlanner = plan_crown,
+    crown_planner: CrownPlanner | None = None,
 ) -> HatLayout:
     """Return the rounds of each part, the body filling what brim and crown leave of the depth.
 
@@ -205,7 +207,7 @@ def lay_out_hat(
     CrownCannotClose
         If the crown rounds that were asked for cannot close.
     """
-    planner = _Planner(order, size, gauges, counts, tables, crown_planner)
+    planner = _Planner(order, size, gauges, counts, tables, crown_planner or _crowns_of_one_hat())
     attempt = _Attempt(0, None)
     for attempt in _attempts(planner):
         if planner.body_rounds(attempt) >= planner.fewest_body_rounds:
@@ -220,6 +222,11 @@ def lay_out_hat(
     )
     # The depth that is asked for leaves out what is folded up.
     raise BrimTooTall(depth_cm=size.worn_depth_mm / 10, smallest_depth_cm=(smallest_mm - size.cuff_mm) / 10)
+
+
+def _crowns_of_one_hat() -> CrownPlanner:
+    """Return a planner whose crowns share the work that one request may do."""
+    return partial(plan_crown, work=CrownWork())
 
 
 def _attempts(planner: _Planner) -> Iterator[_Attempt]:

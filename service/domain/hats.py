@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.domain.crown_orders import CrownSchedule
-from service.domain.crowns import plan_crown
 from service.domain.errors import HatOutOfBounds
 from service.domain.fit import HeadRange, fitted_heads
 from service.domain.hat_assembly import assemble_rounds
@@ -88,7 +87,7 @@ class HatPlan:
 
 
 def plan_hat(
-    order: HatOrder, tables: ReferenceTables, *, crown_planner: CrownPlanner = plan_crown
+    order: HatOrder, tables: ReferenceTables, *, crown_planner: CrownPlanner | None = None
 ) -> HatPlan:
     """Return a whole hat: its counts, its rounds, its yarn and what to know about it.
 
@@ -103,6 +102,7 @@ def plan_hat(
         Published tables and priors.
     crown_planner
         What plans the crown; many hats at once share one that plans equal crowns once.
+        ``None`` for a hat by itself.
 
     Raises
     ------

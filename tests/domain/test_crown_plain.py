@@ -2,9 +2,8 @@
 
 import pytest
 
+from service.domain.crown_closing import ClosingLimits, closing_limits
 from service.domain.crown_plain import (
-    ClosingLimits,
-    closing_limits,
     default_section_count,
     scattered_counts,
     section_counts,
@@ -240,7 +239,71 @@ def test_more_sections_than_stitches_are_refused() -> None:
 def test_a_given_limit_beats_a_usual_one() -> None:
     limits = closing_limits("sc", "from_brim", stitch_count_min=10, stitch_count_max=None)
 
-    assert limits == ClosingLimits(10, 10)
+    assert limits == ClosingLimits(10, 10, is_min_asked=True)
+
+
+def test_a_least_above_the_most_is_refused_with_both() -> None:
+    with pytest.raises(ShapingOutOfReach) as refused:
+        closing_limits("sc", "from_brim", stitch_count_min=11, stitch_count_max=9)
+
+    assert (refused.value.low, refused.value.high) == (9, 11)
+
+
+def test_single_stitches_are_not_halved_below_the_least() -> None:
+    counts = section_counts(
+        start_stitch_count=24,
+        section_count=12,
+        ideal_counts=[12.0, 6.0, 3.0],
+        limits=ClosingLimits(5, 5, is_min_asked=True),
+        worked="from_brim",
+    )
+
+    # Twelve singles halve to six, and six to three, but five were asked for.
+    assert counts == (12, 6, 5)
+
+
+def test_the_first_ring_of_many_sections_has_six_stitches() -> None:
+    counts = section_counts(
+        start_stitch_count=40,
+        section_count=20,
+        ideal_counts=[5.0, 9.0, 20.0, 40.0],
+        limits=ClosingLimits(5, 8),
+        worked="from_crown",
+    )
+
+    # Twenty single stitches come of ten, and ten of five, but a ring begins with six.
+    assert counts == (6, 10, 20, 40)
+
+
+def test_the_first_ring_has_five_stitches_where_five_were_asked_for() -> None:
+    limits = ClosingLimits(5, 8, is_min_asked=True)
+
+    counts = scattered_counts(
+        start_stitch_count=20, ideal_counts=[3.0, 10.0, 20.0], limits=limits, worked="from_crown"
+    )
+
+    assert counts == (5, 10, 20)
+
+
+def test_sections_that_cannot_close_between_the_limits_are_refused_with_those_that_can() -> None:
+    limits = ClosingLimits(13, 20, is_min_asked=True)
+
+    with pytest.raises(ShapingOutOfReach) as refused:
+        smallest_section_round_count(48, section_count=12, limits=limits, worked="from_brim")
+
+    assert (refused.value.low, refused.value.high) == (12, 24)
+
+
+def test_the_usual_sections_close_between_the_limits_asked_for() -> None:
+    # 72 stitches of 5 x 4.5 mm would have six sections, which close on 6 or 12 but never on 8.
+    sections = default_section_count(
+        start_stitch_count=72,
+        stitch_width_mm=5.0,
+        round_height_mm=4.5,
+        limits=ClosingLimits(8, 8, is_min_asked=True),
+    )
+
+    assert sections == 8
 
 
 def test_from_the_crown_one_more_round_is_needed_than_from_the_brim() -> None:

@@ -2,10 +2,10 @@
 
 import pytest
 
+from service.domain.crown_closing import ClosingLimits
 from service.domain.crown_crossings import CrossingCalendar
 from service.domain.crown_parts import copy_change
 from service.domain.crown_places import CopyRound
-from service.domain.crown_plain import ClosingLimits
 from service.domain.crown_plain_steps import plain_rounds, section_steps
 from service.domain.crown_steps import CrownManner, WorkedRound, textured_rounds
 from service.domain.crown_targets import Worked, dome_target, round_targets_mm

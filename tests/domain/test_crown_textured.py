@@ -7,16 +7,16 @@ from itertools import pairwise
 import networkx
 import pytest
 
-from service.domain.crown_plain import ClosingLimits
+from service.domain.crown_closing import ClosingLimits
 from service.domain.crown_targets import Worked, dome_target, round_targets_mm
 from service.domain.crown_textured import (
-    WORK_LIMIT,
     TexturedCrown,
     crown_fabric,
     default_group_size,
     plan_textured_crown,
     smallest_textured_round_count,
 )
+from service.domain.crown_work import WORK_LIMIT
 from service.domain.errors import (
     CrownCannotClose,
     FabricTooComplex,
@@ -232,7 +232,19 @@ def test_groups_that_do_not_divide_the_repeats_are_refused_with_those_that_do() 
     with pytest.raises(ShapingOutOfReach) as refused:
         crown_fabric((BACK_2, cable(8)), start_stitch_count=120, group_size=5)
 
-    assert (refused.value.low, refused.value.high) == (4, 6)
+    # Six would divide the repeats, too, but no more than five may narrow as one.
+    assert (refused.value.low, refused.value.high) == (4, 4)
+    assert str(refused.value).endswith("Choose 4.")
+
+
+def test_groups_too_complex_to_search_are_not_offered() -> None:
+    columns = [BACK_2, *(Column("front", width) for width in (9, 10, 11))]
+
+    with pytest.raises(ShapingOutOfReach) as refused:
+        crown_fabric(columns, start_stitch_count=4 * 32, group_size=3)
+
+    # 360 moves of a copy make 65,000 of two, and far more than that of four.
+    assert (refused.value.low, refused.value.high) == (1, 1)
 
 
 def test_limits_that_no_count_lies_between_are_refused_with_the_counts_beside_them() -> None:

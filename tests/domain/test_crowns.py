@@ -6,6 +6,7 @@ import pytest
 
 from service.domain.crown_orders import CrownOrder
 from service.domain.crown_targets import Worked
+from service.domain.crown_work import CrownWork
 from service.domain.crowns import (
     default_crown_shape,
     plan_crown,
@@ -16,6 +17,7 @@ from service.domain.errors import (
     ChooseOne,
     CrownCannotClose,
     FabricTooComplex,
+    HatOutOfBounds,
     RepeatWiderThanHat,
     ShapingOutOfReach,
 )
@@ -124,6 +126,56 @@ def test_too_many_stitches_for_the_yarn_are_said() -> None:
 
     notice = next(notice for notice in schedule.notices if notice.code == "too_many_to_close")
     assert notice.values["stitch_count"] == 8
+
+
+def test_too_many_stitches_for_worsted_are_said_where_nobody_knows_the_yarn() -> None:
+    wide = replace(PLAIN, section_count=8, closing_stitch_count_min=24, closing_stitch_count_max=24)
+
+    schedule = plan_crown(wide)
+
+    # Worsted of 1.5 mm leaves a neat plug of 20 stitches.
+    assert "too_many_to_close" in [notice.code for notice in schedule.notices]
+    assert "yarn_diameter_mm" in [assumption.name for assumption in schedule.assumptions]
+    assert "too_many_to_close" not in [notice.code for notice in plan_crown(PLAIN).notices]
+
+
+def test_crowns_of_one_request_share_its_work() -> None:
+    alone = plan_crown(CABLED)
+    work = CrownWork(2 * alone.work_units - 1)
+
+    first = plan_crown(CABLED, work=work)
+
+    assert first == alone
+    assert work.spent == alone.work_units
+    with pytest.raises(FabricTooComplex):
+        plan_crown(CABLED, work=work)
+
+
+def test_a_group_that_nobody_asked_for_leaves_work_to_single_repeats() -> None:
+    wide = replace(CABLED, start_stitch_count=300)
+    together = plan_crown(wide)
+
+    schedule = plan_crown(wide, work=CrownWork(together.work_units))
+
+    assert (together.crown_group_count, schedule.crown_group_count) == (3, 1)
+
+
+def test_more_rounds_than_any_hat_has_are_refused_before_the_work() -> None:
+    with pytest.raises(HatOutOfBounds) as refused:
+        plan_crown(CrownOrder(start_stitch_count=2000, stitch_width_mm=200.0, round_height_mm=0.7))
+
+    # 0.2257 of 400 m in rounds of 0.7 mm.
+    assert round(refused.value.count, -3) == 129_000
+
+
+def test_work_beyond_counting_is_told_as_a_number_that_json_can_hold() -> None:
+    faces: tuple[Face, ...] = ("front", "back", "flat")
+    wild = Fabric("dc", tuple(Column(faces[i % 3], 4 + i // 3) for i in range(9)))
+
+    with pytest.raises(FabricTooComplex) as refused:
+        plan_crown(replace(PLAIN, start_stitch_count=45 * 10, fabric=wild, crown_group_count=5))
+
+    assert refused.value.work_units == 10**9
 
 
 def test_from_the_crown_nothing_is_drawn_shut() -> None:

@@ -5,8 +5,8 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.domain.crown_closing import ClosingLimits
 from service.domain.crown_plain import (
-    ClosingLimits,
     scattered_counts,
     section_counts,
     smallest_scattered_round_count,

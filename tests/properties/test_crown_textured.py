@@ -7,8 +7,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from service.domain.crown_closing import ClosingLimits
 from service.domain.crown_copies import reckoned_copy_work
-from service.domain.crown_plain import ClosingLimits
 from service.domain.crown_targets import Worked
 from service.domain.crown_textured import (
     CrownFabric,
