@@ -20,6 +20,7 @@ from service.domain.crown_reviews import (
 )
 from service.domain.crown_steps import CrownManner, WorkedRound, textured_rounds
 from service.domain.crown_targets import (
+    MOST_CROWN_ROUNDS,
     CrownTarget,
     crown_target,
     round_targets_mm,
@@ -34,12 +35,10 @@ from service.domain.crown_textured import (
     smallest_textured_round_count,
 )
 from service.domain.crown_work import CrownWork
-from service.domain.errors import CrownCannotClose, FabricTooComplex, HatOutOfBounds
+from service.domain.errors import CrownCannotClose, FabricTooComplex
 from service.domain.fabrics import Fabric
-from service.domain.rounding import TIE_TOLERANCE
+from service.domain.rounding import TIE_TOLERANCE, half_up
 
-#: Crown rounds that are planned: as many as a whole hat may have.
-_MOST_ROUNDS = 400
 # What putting a round into steps and columns weighs (measured).
 _ROUND_WEIGHT = 250
 _COLUMN_WEIGHT = 25
@@ -157,11 +156,6 @@ def draft_targets_mm(order: CrownOrder, target: CrownTarget, round_count: int) -
     )
 
 
-def _refuse_too_many(round_count: int) -> None:
-    if round_count > _MOST_ROUNDS:
-        raise HatOutOfBounds(what="crown rounds", count=round_count, limit=_MOST_ROUNDS)
-
-
 def _ideal_counts(order: CrownOrder, targets_mm: Sequence[float]) -> tuple[float, ...]:
     return tuple(target_mm / order.stitch_width_mm for target_mm in targets_mm)
 
@@ -173,7 +167,6 @@ def _plain_draft(order: CrownOrder, limits: ClosingLimits, work: CrownWork) -> C
     if round_count is None:
         shaped = shaped_round_count(order.crown_shape, target, round_height_mm=order.round_height_mm)
         round_count = max(shaped, smallest_crown_round_count(order, work))
-    _refuse_too_many(round_count)
     targets_mm = draft_targets_mm(order, target, round_count)
     ideals = _ideal_counts(order, targets_mm)
     counts = _plain_counts(order, sections, ideals, limits)
@@ -278,7 +271,6 @@ def _exact_attempt(
     round_count: int,
     work: CrownWork,
 ) -> _Attempt:
-    _refuse_too_many(round_count)
     targets_mm = draft_targets_mm(order, target, round_count)
     crown = plan_textured_crown(
         texture,
@@ -314,8 +306,8 @@ def _longer_attempt(
     shape error, the shorter of two.
     """
     best = shortest
-    most = shaped_round_count("rounded", target, round_height_mm=order.round_height_mm)
-    for round_count in range(len(shortest.targets_mm) + 1, min(most, _MOST_ROUNDS) + 1):
+    most = min(MOST_CROWN_ROUNDS, half_up(target.arc_mm / order.round_height_mm))
+    for round_count in range(len(shortest.targets_mm) + 1, most + 1):
         try:
             longer = _attempt(order, shortest.crown.fabric, limits, target, round_count, work)
         except FabricTooComplex:

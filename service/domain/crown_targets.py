@@ -26,6 +26,7 @@ from service.domain.rounding import ceil_exact, half_up
 __all__ = [
     "DOME_HEIGHT_RATIO",
     "GATHERED_DEPTH_RATIO",
+    "MOST_CROWN_ROUNDS",
     "TAPER_HALF_ANGLE_DEGREES",
     "CrownShape",
     "CrownTarget",
