@@ -190,12 +190,12 @@ def _alternatives(plan: HatPlan) -> Iterator[list[Part]]:
         return
     rows = tuple(
         (
-            str(other.fit.count.stitch_count),
+            f"{other.fit.count.stitch_count} stitches",
             str(other.fit.count.repeat_count),
             both_systems(other.fit.count.circumference_mm),
             alternative_reason(other, plan),
         )
         for other in plan.alternatives
     )
-    table = Table(("Stitches", "Repeats", "Around", "When to choose it"), rows)
+    table = Table(("Count", "Repeats", "Around", "When to choose it"), rows)
     yield [Part("Other counts that hold whole repeats", (table,))]

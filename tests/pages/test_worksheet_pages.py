@@ -1,9 +1,12 @@
 """The pages for a person, asked for as a browser without scripts asks."""
 
+import re
 from html.parser import HTMLParser
 from urllib.parse import urlencode
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from service.api.problems import PROBLEM_TYPES
 from service.pages.worksheet_fields import EXAMPLE, FIELDS, options_of
@@ -12,6 +15,11 @@ from service.reference.load import load_reference_tables
 
 TABLES = load_reference_tables()
 SWATCH = {"stitches": "17", "rounds": "14"}
+BODY = {
+    "head": {"size_id": "adult-m"},
+    "gauge": {"stitches_per_10cm": 17, "rounds_per_10cm": 14},
+    "fabric": {"fabric_id": "cable-2x2"},
+}
 PAGES = ["/", link_to(EXAMPLE), link_to({"stitches": "many"}), "/docs", "/problems/"]
 NASTY = "\"><script>alert(1)</script>&'"
 
@@ -98,17 +106,24 @@ def test_the_empty_form_may_be_found_and_a_filled_one_may_not(client):
 
 
 def test_a_filled_form_is_answered_with_the_plan_of_the_same_request(client):
-    body = {
-        "head": {"size_id": "adult-m"},
-        "gauge": {"stitches_per_10cm": 17, "rounds_per_10cm": 14},
-        "fabric": {"fabric_id": "cable-2x2"},
-    }
-    counts = client.post("/v1/hat-plans", json=body).json["counts"]
+    plan = client.post("/v1/hat-plans", json=BODY).json
+    counts, chance = plan["counts"], plan["fit_probability"]
 
     page = client.get(link_to(SWATCH))
 
     assert page.status_code == 200
     assert f"brim {counts['brim']}, body {counts['body']} ({counts['repeats']} repeats)" in page.text
+    assert f"<dd>{100 * chance:.0f} %</dd>" in page.text
+
+
+def test_the_yarn_of_each_part_is_that_of_its_rounds(client):
+    plan = client.post("/v1/hat-plans", json={**BODY, "yarn": {"weight_category": 4}}).json
+    body_m = sum(worked["yarn_m"] for worked in plan["rounds"] if worked["section"] == "body")
+
+    page = client.get(link_to({**SWATCH, "weight": "4"})).text
+
+    [told] = re.findall(r">Body</th>.*?data-column=\"Yarn\">(\d+) m", page)
+    assert float(told) == pytest.approx(body_m, abs=1)
 
 
 def test_the_same_link_gives_the_same_page(client):
@@ -165,6 +180,25 @@ def test_a_title_is_escaped_in_the_plan_and_its_drawings(client):
         assert page.status_code == 200
         assert "<script>" not in page.text
         assert "&lt;script&gt;" in page.text
+
+
+@settings(max_examples=40)
+@given(
+    entries=st.dictionaries(
+        st.sampled_from(sorted(FIELDS)),
+        st.one_of(
+            st.text(max_size=12),
+            st.floats(-500, 500).map(str),
+            st.sampled_from(["yes", "none", "tape", "in"]),
+        ),
+        max_size=8,
+    )
+)
+def test_whatever_is_typed_is_planned_or_refused(app, entries):
+    page = app.test_client().get(link_to({**SWATCH, **entries}))
+
+    assert page.status_code in (200, 422)
+    assert page.status_code == 200 or "Please check" in page.text
 
 
 def test_names_that_other_programs_add_to_a_link_are_left_aside(client):
