@@ -135,8 +135,8 @@ class OutlineCosts:
     can cost the simpler crown, after a round in that place.
     """
 
-    rounds: tuple[tuple[float, ...], ...]
-    ahead: tuple[tuple[float, ...], ...]
+    rounds: tuple[Sequence[float], ...]
+    ahead: tuple[Sequence[float], ...]
 
 
 def outline_costs(
@@ -152,15 +152,15 @@ def outline_costs(
         Most stitches of the last round.
     """
     rounds = _round_costs(outline, ideal_counts)
-    ahead = [tuple(0.0 if count <= stitch_count_max else math.inf for count, _ in outline.keys)]
+    ahead = [[0.0 if count <= stitch_count_max else math.inf for count, _ in outline.keys]]
     for cost in reversed(rounds):
         through = list(map(add, cost, ahead[-1]))
-        ahead.append(tuple(min(map(through.__getitem__, onward)) for onward in outline.onward))
+        ahead.append([min(map(through.__getitem__, onward)) for onward in outline.onward])
     return OutlineCosts(rounds=rounds, ahead=tuple(reversed(ahead)))
 
 
-def _round_costs(outline: CrownOutline, ideal_counts: Sequence[float]) -> tuple[tuple[float, ...], ...]:
+def _round_costs(outline: CrownOutline, ideal_counts: Sequence[float]) -> tuple[Sequence[float], ...]:
     logarithms = [math.log(count) for count, _ in outline.keys]
     return tuple(
-        tuple((logarithm - ideal) ** 2 for logarithm in logarithms) for ideal in map(math.log, ideal_counts)
+        [(logarithm - ideal) ** 2 for logarithm in logarithms] for ideal in map(math.log, ideal_counts)
     )

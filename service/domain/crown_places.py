@@ -65,6 +65,8 @@ def _in_place(places: Sequence[int], goals: Sequence[int], copies: CopyStates) -
 
     Augmenting paths (Kuhn 1955); the round before was chosen so that a full match exists.
     """
+    if len(goals) == 1:
+        return tuple(goals)
     place_of_goal: dict[int, int] = {}
 
     def settle(place: int, tried: set[int]) -> bool:

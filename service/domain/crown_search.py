@@ -155,14 +155,20 @@ class _Walk:
     def best(self, layers: Sequence[dict[int, float]]) -> CrownPath:
         """Return the best of the cheapest crowns that the layers hold."""
         cost = min(layers[-1].values())
-        ties = self._narrowing_least(self._cheapest(layers, cost + TIE_TOLERANCE))
-        counts, crossed = self._states.stitch_counts, self._states.crossed_widths
-        ties = _greatest_earlier(_greatest_earlier(ties, counts.__getitem__), crossed.__getitem__)
+        ties = self._cheapest(layers, cost + TIE_TOLERANCE)
+        if max(map(len, ties)) > 1:
+            ties = self._best_of(ties)
         state, path = 0, []
         for layer in ties[:-1]:
             state = min(layer[state], key=self._states.copies_of)
             path.append(state)
         return CrownPath(states=tuple(path), cost=cost)
+
+    def _best_of(self, ties: "_Ties") -> "_Ties":
+        """Return what is left of crowns that cost the same."""
+        counts, crossed = self._states.stitch_counts, self._states.crossed_widths
+        ties = _greatest_earlier(self._narrowing_least(ties), counts.__getitem__)
+        return _greatest_earlier(ties, crossed.__getitem__)
 
     def _cheapest(self, layers: Sequence[dict[int, float]], limit: float) -> "_Ties":
         """Return the states that lie on a crown within the limit, each with those it may go on to."""

@@ -13,7 +13,7 @@ from service.domain.fabrics import BaseStitch, Column, Fabric, Face
 from service.domain.hat_rounds import faced_code, plain_base
 from service.domain.rounds import ColumnAction, ColumnState, Kind
 from service.domain.shaping_rounds import shaping_steps
-from service.domain.steps import Cross, IntoOne, Repeat, Step, Together, Work, canonical, repeated
+from service.domain.steps import Cross, IntoOne, Repeat, Step, Together, Work, canonical, flat, repeated
 
 __all__ = ["CrownManner", "WorkedRound", "standard_repeat", "textured_rounds"]
 
@@ -46,6 +46,8 @@ class WorkedRound:
 def standard_repeat(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
     """Return steps done so many times, in standard form.
 
+    Steps that all differ are short already.
+
     Done twice, they already show their smallest period.
 
     Examples
@@ -53,9 +55,13 @@ def standard_repeat(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
     >>> standard_repeat(10, [Work("sc", 1), Work("sc", 1)])
     (Work(stitch='sc', count=20),)
     """
+    joined = flat(steps)
+    kinds = {step.stitch if isinstance(step, Work) else step for step in joined}
+    if len(kinds) == len(joined):
+        return repeated(times, joined)
     if times == 1:
-        return canonical(steps)
-    match canonical(repeated(2, steps)):
+        return canonical(joined)
+    match canonical(repeated(2, joined)):
         case (Work(stitch, count),):
             return (Work(stitch, count // 2 * times),)
         case (Repeat(twice, unit),):

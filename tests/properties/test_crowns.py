@@ -4,11 +4,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from service.domain.crown_orders import CrownOrder, CrownSchedule
+from service.domain.crown_steps import standard_repeat
 from service.domain.crown_targets import Worked
 from service.domain.crowns import plan_crown
-from service.domain.errors import FabricTooComplex
+from service.domain.errors import FabricTooComplex, ShapingOutOfReach
 from service.domain.fabrics import BaseStitch, Column, Crossing, Fabric, Face
-from service.domain.steps import Step, canonical, consumed_by, flat, made_by
+from service.domain.steps import Step, Together, Work, canonical, consumed_by, flat, made_by, repeated
 
 WORKED: tuple[Worked, ...] = ("from_brim", "from_crown")
 FACES: tuple[Face, ...] = ("front", "back", "flat")
@@ -154,3 +155,40 @@ def steps_of(schedule: CrownSchedule) -> list[tuple[Step, ...]]:
 @given(order=textured_orders())
 def test_planning_twice_gives_the_same_steps(order: CrownOrder) -> None:
     assert steps_of(planned(order)) == steps_of(planned(order))
+
+
+def short_steps() -> st.SearchStrategy[Step]:
+    """Return a few stitches, or two worked together."""
+    codes = st.sampled_from(["dc", "fpdc", "bpdc"])
+    return st.builds(Work, codes, st.integers(0, 3)) | codes.map(lambda code: Together((code, code)))
+
+
+@given(unit=st.lists(short_steps(), min_size=1, max_size=6), times=st.integers(1, 12))
+def test_steps_done_over_and_over_are_in_standard_form(unit: list[Step], times: int) -> None:
+    assume(flat(unit))
+
+    assert standard_repeat(times, unit) == canonical(repeated(times, unit))
+
+
+@given(minimum=st.integers(1, 12), maximum=st.integers(1, 12), start=st.integers(12, 200), data=st.data())
+def test_no_plain_round_goes_under_the_least_that_was_asked_for(
+    minimum: int, maximum: int, start: int, data: st.DataObject
+) -> None:
+    assume(minimum <= maximum)
+    order = CrownOrder(
+        start_stitch_count=start,
+        stitch_width_mm=data.draw(st.floats(3, 9)),
+        round_height_mm=data.draw(st.floats(4, 14)),
+        worked=data.draw(st.sampled_from(WORKED)),
+        section_count=data.draw(st.none() | st.integers(1, start)),
+        closing_stitch_count_min=minimum,
+        closing_stitch_count_max=maximum,
+    )
+
+    try:
+        counts = plan_crown(order).stitch_counts
+    except ShapingOutOfReach:
+        # A single section cannot always end between the two.
+        return
+
+    assert minimum <= min(counts) <= maximum
