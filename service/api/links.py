@@ -91,6 +91,11 @@ LINKS: Mapping[str, Mapping[str, Link]] = MappingProxyType(
             ),
         },
         "planHat": {
+            "reviseHat": Link(
+                "reviseHat",
+                "The same hat on the hook, after its first round.",
+                {"plan": _WHOLE_REQUEST, "state": {"round": "$response.body#/rounds/0/round"}},
+            ),
             "makePatternSheet": Link(
                 "makePatternSheet", "The same hat as a pattern to print.", _WHOLE_REQUEST
             ),

@@ -152,6 +152,12 @@ PROBLEM_TYPES = _types(
         "The hat does not have that part",
         {"kinds": "The kinds of drawing that this hat has."},
     ),
+    ProblemType(
+        "state-contradicts-plan",
+        422,
+        "The work on the hook is not this plan's",
+        {"round": "The round of the plan where the work departs from it."},
+    ),
     ProblemType("rate-limited", 429, "Too many requests"),
     ProblemType("internal-error", 500, "The service failed"),
     ProblemType("not-ready", 503, "The service is not ready"),
@@ -193,6 +199,7 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.TextTooLong: ("text-too-long", _members("byte_count", "limit_bytes")),
     errors.DrawingTooLarge: ("drawing-too-large", _members("symbol_count", "limit")),
     errors.NothingToDraw: ("nothing-to-draw", _members("kinds")),
+    errors.StateContradictsPlan: ("state-contradicts-plan", _members("round")),
     errors.HatOutOfBounds: ("hat-out-of-bounds", _members("count", "limit")),
 }
 

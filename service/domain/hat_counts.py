@@ -11,9 +11,13 @@ from service.domain.repeat_fits import (
     CountOrder,
     RepeatFit,
     RepeatFitOrder,
+    brim_counts,
+    fit_brims,
+    fit_count,
     fit_notices,
     fit_repeats,
     order_counts,
+    ranked_counts,
     refuse_wide_repeat,
 )
 from service.domain.report import Notice, Working
@@ -22,7 +26,7 @@ from service.domain.sizing import FinishedSize, gripping_circumference_mm
 from service.domain.tables import ReferenceTables
 from service.domain.texture import fabric_thickness_mm
 
-__all__ = ["HatCounts", "fit_hat"]
+__all__ = ["HatCounts", "fit_hat", "refit_hat"]
 
 #: Candidates looked at: the plan and some to name as alternatives.
 _CANDIDATES = 12
@@ -103,38 +107,107 @@ def fit_hat(order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: Refe
     ShapingOutOfReach
         If no brim near its own size can be joined to the body in one round.
     """
-    body_target = _body_target(order, size, tables)
-    body = order_counts(
-        gauge=gauges.body,
-        stitch_multiple=order.fabric.stitch_multiple,
-        target=body_target,
-        head_error=size.head.error,
-    )
+    body, brim = _count_orders(order, size, gauges, tables)
     refuse_wide_repeat(body)
-    brim = None
-    if order.brim is not None and gauges.brim is not None:
-        brim = order_counts(
-            gauge=gauges.brim,
-            stitch_multiple=order.brim.fabric.stitch_multiple,
-            target=_brim_target(order, size, tables),
-            head_error=size.head.error,
-        )
     fits = fit_repeats(RepeatFitOrder(body=body, brim=brim, limit=_CANDIDATES), tables)
     joined = [fit for fit in fits.candidates if brim is None or fit.brim is not None]
     if brim is not None and not joined:
         raise _out_of_reach(fits.candidates[0].count.stitch_count, body, brim)
+    found = _Found(body, brim, joined, fits.notices, fits.working)
+    return _hat_counts(found, size, tables)
+
+
+def refit_hat(
+    order: HatOrder,
+    size: FinishedSize,
+    gauges: HatGauges,
+    tables: ReferenceTables,
+    *,
+    body_stitch_count: int | None,
+    brim_stitch_count: int | None,
+) -> HatCounts:
+    """Return the counts of a hat of which a part is worked: that stays, and the rest joins it.
+
+    Parameters
+    ----------
+    order, size, gauges
+        The hat, its size and its gauges as they are now known to be.
+    tables
+        Priors.
+    body_stitch_count, brim_stitch_count
+        The counts that are on the hook already; ``None`` for what is still to be chosen.
+
+    Raises
+    ------
+    RepeatWiderThanHat
+        If the body is to be chosen, and one repeat of it is wider than the upper end of what fits.
+    ShapingOutOfReach
+        If nothing joins what is worked in one round.
+    """
+    body, brim = _count_orders(order, size, gauges, tables)
+    if body_stitch_count is None:
+        refuse_wide_repeat(body)
+        bodies = ranked_counts(body, limit=_CANDIDATES)
+    else:
+        bodies = (fit_count(body_stitch_count, body),)
+    brims: tuple[CountFit, ...] = ()
+    if brim is not None:
+        brims = brim_counts(brim) if brim_stitch_count is None else (fit_count(brim_stitch_count, brim),)
+    fits = fit_brims(RepeatFitOrder(body=body, brim=brim), bodies, brims)
+    joined = [fit for fit in fits if brim is None or fit.brim is not None]
+    if brim is not None and not joined:
+        raise _out_of_reach(bodies[0].stitch_count, body, brim)
+    return _hat_counts(
+        _Found(body, brim, joined, fit_notices(joined[0].count, body, tables), ()), size, tables
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """Counts that go together, best first, and what was asked of them."""
+
+    body: CountOrder
+    brim: CountOrder | None
+    joined: list[RepeatFit]
+    notices: tuple[Notice, ...]
+    working: tuple[Working, ...]
+
+
+def _count_orders(
+    order: HatOrder, size: FinishedSize, gauges: HatGauges, tables: ReferenceTables
+) -> tuple[CountOrder, CountOrder | None]:
+    """Return what is asked of the body, and of the brim where there is one."""
+    body = order_counts(
+        gauge=gauges.body,
+        stitch_multiple=order.fabric.stitch_multiple,
+        target=_body_target(order, size, tables),
+        head_error=size.head.error,
+    )
+    if order.brim is None or gauges.brim is None:
+        return body, None
+    brim = order_counts(
+        gauge=gauges.brim,
+        stitch_multiple=order.brim.fabric.stitch_multiple,
+        target=_brim_target(order, size, tables),
+        head_error=size.head.error,
+    )
+    return body, brim
+
+
+def _hat_counts(found: _Found, size: FinishedSize, tables: ReferenceTables) -> HatCounts:
+    body, brim, chosen = found.body, found.brim, found.joined[0]
     brim_grips = brim is not None and (size.style == "slouch" or size.layer_count > 1)
     holding = brim if brim is not None and brim_grips else replace(body, target=size.target)
     return HatCounts(
-        chosen=joined[0],
-        others=tuple(joined[1:]),
-        body_target=body_target,
+        chosen=chosen,
+        others=tuple(found.joined[1:]),
+        body_target=body.target,
         brim_target=None if brim is None else brim.target,
         holding_target=holding.target,
         brim_grips=brim_grips,
         error=holding.error,
-        notices=_notices(fits.notices, joined[0], holding, brim_grips=brim_grips, tables=tables),
-        working=fits.working,
+        notices=_notices(found.notices, chosen, holding, brim_grips=brim_grips, tables=tables),
+        working=found.working,
     )
 
 

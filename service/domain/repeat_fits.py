@@ -26,6 +26,9 @@ __all__ = [
     "RepeatFit",
     "RepeatFitOrder",
     "RepeatFits",
+    "brim_counts",
+    "fit_brims",
+    "fit_count",
     "fit_notices",
     "fit_repeats",
     "order_counts",
@@ -150,21 +153,35 @@ def fit_repeats(order: RepeatFitOrder, tables: ReferenceTables) -> RepeatFits:
     Convention: our own rule for brims; a joining round with one run is easier to work without counting.
     """
     counts = ranked_counts(order.body, limit=order.limit)
-    brims = _brims(order.brim) if order.brim else ()
-    candidates = tuple(
+    candidates = fit_brims(order, counts, brim_counts(order.brim) if order.brim else ())
+    return RepeatFits(
+        candidates=candidates,
+        neighbours=_neighbours(counts[0], order.body),
+        notices=fit_notices(candidates[0].count, order.body, tables),
+        working=_working(candidates[0], order.body),
+    )
+
+
+def fit_brims(
+    order: RepeatFitOrder, bodies: Sequence[CountFit], brims: Sequence[CountFit]
+) -> tuple[RepeatFit, ...]:
+    """Return bodies, each with the brim that goes best with it; ``None`` where none of them joins.
+
+    Parameters
+    ----------
+    order
+        What was asked for.
+    bodies, brims
+        Counts to choose from, best first.
+    """
+    return tuple(
         RepeatFit(
             count=count,
             within_tolerance=_is_within(count, order),
             exact_stitches_per_10cm=exact_gauge(count.stitch_count, order.body),
             brim=_brim_for(count.stitch_count, brims),
         )
-        for count in counts
-    )
-    return RepeatFits(
-        candidates=candidates,
-        neighbours=_neighbours(counts[0], order.body),
-        notices=fit_notices(candidates[0].count, order.body, tables),
-        working=_working(candidates[0], order.body),
+        for count in bodies
     )
 
 
@@ -212,6 +229,20 @@ def _nearest(tied: Sequence[CountFit]) -> CountFit:
     nearest_mm = min(abs(count.difference_mm) for count in tied)
     nearest = [count for count in tied if abs(count.difference_mm) <= nearest_mm + TIE_TOLERANCE]
     return max(nearest, key=lambda count: count.stitch_count)
+
+
+def fit_count(stitch_count: int, order: CountOrder) -> CountFit:
+    """Return how a count fits that is there already; it holds whole repeats.
+
+    Examples
+    --------
+    >>> from service.domain.fit import FitTarget
+    >>> band = FitTarget(target_mm=500, low_mm=473, high_mm=527)
+    >>> order = CountOrder(stitch_width_mm=5.0, error=0.03, stitch_multiple=8, target=band)
+    >>> fit_count(96, order).difference_mm
+    -20.0
+    """
+    return _count_fit((stitch_count - order.extra_stitch_count) // order.stitch_multiple, order)
 
 
 def _count_fit(repeat_count: int, order: CountOrder) -> CountFit:
@@ -285,7 +316,7 @@ def _neighbours(best: CountFit, order: CountOrder) -> tuple[NeighbourCount, ...]
     )
 
 
-def _brims(order: CountOrder) -> tuple[CountFit, ...]:
+def brim_counts(order: CountOrder) -> tuple[CountFit, ...]:
     """Return the brims to try: within three repeats of the best, best first."""
     best = ranked_counts(order, limit=1)[0].repeat_count
     reach = range(max(1, best - BRIM_REACH), min(_most_repeats(order), best + BRIM_REACH) + 1)

@@ -1,6 +1,6 @@
 """The proof of a plan: its written rounds, read back, are its steps again, in US and in UK terms."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -17,7 +17,7 @@ from service.notation.tree import Line
 from service.notation.writer import write_closing, write_foundation
 from service.patterns.round_texts import round_texts
 
-__all__ = ["CHECKER_VERSION", "PlanUnproved", "Proof", "comparisons", "prove"]
+__all__ = ["CHECKER_VERSION", "PlanUnproved", "Proof", "comparisons", "prove", "prove_together"]
 
 #: The rules by which written rounds are read and counted; a change of any of them is a new version.
 CHECKER_VERSION = "2026.1"
@@ -92,20 +92,50 @@ def prove(plan: HatPlan) -> Proof:
     ...     print(defect.reason)
     it is worked into foundation
     """
+    return prove_together((plan,))[0]
+
+
+def prove_together(plans: Sequence[HatPlan]) -> tuple[Proof, ...]:
+    """Return the proof of each of several plans; a line that stands in many of them is read once.
+
+    Parameters
+    ----------
+    plans
+        Hats that are much alike.
+
+    Raises
+    ------
+    PlanUnproved
+        If any line does not say what its plan says.
+    """
+    known = {terms_id: _Known({}, {}) for terms_id in TERMS}
+    return tuple(_proved(plan, known) for plan in plans)
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """Lines that were read, and what was counted in them after what came before."""
+
+    lines: dict[str, Line]
+    found: dict[tuple[str, MadeBefore], Realized]
+
+
+def _proved(plan: HatPlan, known: Mapping[TermsId, _Known]) -> Proof:
     texts = {terms.terms_id: round_texts(plan, terms) for terms in TERMS.values()}
     for terms in TERMS.values():
-        _Reading(plan, terms, texts[terms.terms_id]).prove()
+        _Reading(plan, terms, texts[terms.terms_id], known[terms.terms_id]).prove()
     return Proof("agrees", tuple(TERMS), len(plan.rounds), CHECKER_VERSION, texts)
 
 
 class _Reading:
     """The written pattern read line by line in one kind of terms."""
 
-    def __init__(self, plan: HatPlan, terms: Terms, texts: tuple[str, ...]) -> None:
+    def __init__(self, plan: HatPlan, terms: Terms, texts: tuple[str, ...], known: _Known) -> None:
         self._plan = plan
         self._texts = texts
         self._terms = terms
-        self._found: dict[tuple[str, MadeBefore], Realized] = {}
+        self._lines = known.lines
+        self._found = known.found
 
     def prove(self) -> None:
         """Read everything from the foundation to the close."""
@@ -145,9 +175,12 @@ class _Reading:
         self._demand(made.kind == "closing", text, "nothing is drawn shut")
 
     def _read(self, text: str) -> Line:
-        line = read_line(text, self._terms.terms_id)
-        if isinstance(line, Fault):
-            raise self._unproved(text, line.detail)
+        line = self._lines.get(text)
+        if line is None:
+            read = read_line(text, self._terms.terms_id)
+            if isinstance(read, Fault):
+                raise self._unproved(text, read.detail)
+            line = self._lines[text] = read
         return line
 
     def _counted(self, line: Line, text: str, before: MadeBefore) -> Realized:

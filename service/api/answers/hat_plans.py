@@ -25,7 +25,7 @@ from service.patterns.plan_words import (
 )
 from service.patterns.proofs import Proof, prove
 
-__all__ = ["counts_to_json", "hat_plan_to_json", "hours_to_json", "proof_to_json"]
+__all__ = ["counts_to_json", "hat_plan_to_json", "hours_to_json", "proof_to_json", "rounds_to_json"]
 
 Json = dict[str, Any]
 
@@ -45,7 +45,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
             for part in plan.sections
         ],
         "foundation": _foundation_to_json(plan, TERMS[terms_id]),
-        "rounds": _rounds_to_json(plan, proof.texts[terms_id]),
+        "rounds": rounds_to_json(plan, proof.texts[terms_id]),
         "crown": None if plan.crown is None else _crown_to_json(plan.crown),
         "notes": list(plan_notes(plan)),
         "finishing": list(told_finishing(plan, terms_id)),
@@ -123,9 +123,9 @@ def _cumulative_yarn_m(plan: HatPlan) -> list[float | None]:
     return lengths if plan.foundation_stitch_count else [0.0, *lengths]
 
 
-def _rounds_to_json(plan: HatPlan, texts: Sequence[str]) -> list[Json]:
-    """Return the rounds; printed yarn by round adds up to the printed sum."""
-    cumulative = _cumulative_yarn_m(plan)
+def rounds_to_json(plan: HatPlan, texts: Sequence[str], *, after_round: int = 0) -> list[Json]:
+    """Return the rounds after one of them; printed yarn by round adds up to the printed sum."""
+    cumulative = _cumulative_yarn_m(plan)[after_round:]
     steps: dict[int, list[Json]] = {}
     return [
         {
@@ -133,7 +133,9 @@ def _rounds_to_json(plan: HatPlan, texts: Sequence[str]) -> list[Json]:
             "yarn_m": None if after is None or before is None else printed(after - before, 1),
             "cumulative_yarn_m": after,
         }
-        for worked, text, (before, after) in zip(plan.rounds, texts, pairwise(cumulative), strict=True)
+        for worked, text, (before, after) in zip(
+            plan.rounds[after_round:], texts[after_round:], pairwise(cumulative), strict=True
+        )
     ]
 
 

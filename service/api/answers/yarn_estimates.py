@@ -16,7 +16,7 @@ from service.domain.yarn_orders import YarnEstimate, YarnOrder, YarnRange
 from service.domain.yarn_work import StitchSize, WorkPart, work_from_counts, work_from_steps
 from service.domain.yarns import fibre_notices
 
-__all__ = ["yarn_estimate_to_json", "yarn_needed_to_json"]
+__all__ = ["range_to_json", "yarn_estimate_to_json", "yarn_needed_to_json"]
 
 Json = dict[str, Any]
 
@@ -83,14 +83,15 @@ def yarn_needed_to_json(estimate: YarnEstimate) -> Json:
     return {
         "tier": estimate.tier.number,
         "sc_units": printed(estimate.units, 1),
-        "length_m": _range_to_json(estimate.length_m),
-        "mass_g": _range_to_json(estimate.mass_g),
+        "length_m": range_to_json(estimate.length_m),
+        "mass_g": range_to_json(estimate.mass_g),
         "buy": _purchase_to_json(estimate.buy),
         "buy_by_certainty": [_purchase_to_json(purchase) for purchase in estimate.buy_by_certainty],
     }
 
 
-def _range_to_json(values: YarnRange) -> Json:
+def range_to_json(values: YarnRange) -> Json:
+    """Return a median with its interval."""
     return {
         "low": printed(values.low, 1),
         "median": printed(values.median, 1),

@@ -9,6 +9,7 @@ from service.api.routes.drawings import drawings
 from service.api.routes.finished_sizes import finished_sizes
 from service.api.routes.gauges import gauges
 from service.api.routes.hat_plans import hat_plans
+from service.api.routes.hat_revisions import hat_revisions
 from service.api.routes.pattern_sheets import pattern_sheets
 from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
@@ -30,6 +31,7 @@ RESOURCES: tuple[Resource, ...] = (
     yarn_estimates,
     hat_plans,
     size_runs,
+    hat_revisions,
     class_kits,
     count_checks,
     pattern_sheets,

@@ -38,6 +38,7 @@ __all__ = [
     "HatCounts",
     "HatPlanAnswer",
     "HatPlanRequest",
+    "HatRound",
     "HatWishes",
     "Hours",
     "Proof",

@@ -16,7 +16,14 @@ from service.api.schemas.choices import (
 from service.api.schemas.common import CalculationAnswer, CalculationRequest
 from service.api.schemas.steps import WorkedRound
 
-__all__ = ["YarnEstimateAnswer", "YarnEstimateRequest", "YarnNeeded", "certainty", "stitch_weights"]
+__all__ = [
+    "LowMedianHigh",
+    "YarnEstimateAnswer",
+    "YarnEstimateRequest",
+    "YarnNeeded",
+    "certainty",
+    "stitch_weights",
+]
 
 
 def certainty() -> StrictInteger:

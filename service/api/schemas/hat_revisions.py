@@ -1,0 +1,192 @@
+"""The request and the answer of a hat that is on the hook."""
+
+from typing import Any
+
+from marshmallow import fields
+
+from service.api.fields import AnswerSchema, StrictInteger, StrictNested, StrictNumber, StrictSchema
+from service.api.schemas.common import CalculationAnswer
+from service.api.schemas.hat_plans import HatCounts, HatPlanRequest, HatRound, Proof
+from service.api.schemas.yarn_estimates import LowMedianHigh
+
+__all__ = ["HatRevisionAnswer", "HatRevisionRequest"]
+
+
+class HookStateRequest(StrictSchema):
+    """The work as it is now, after a finished round."""
+
+    round = StrictInteger(
+        low=1,
+        high=400,
+        required=True,
+        metadata={"description": "The last finished round, in the plan's own numbers.", "examples": [7, 12]},
+    )
+    stitch_count = StrictInteger(
+        low=1,
+        high=2000,
+        metadata={"description": "Stitches counted in it; they must be the plan's."},
+    )
+    circumference_cm = StrictNumber(
+        low=1,
+        high=300,
+        metadata={
+            "description": "The work measured all the way around at that round, not stretched, in cm.",
+            "examples": [54],
+        },
+    )
+    height_cm = StrictNumber(
+        low=0.1,
+        high=100,
+        metadata={
+            "description": "From where the work began to that round, along the fabric, in cm.",
+            "examples": [8.5],
+        },
+    )
+    mass_left_g = StrictNumber(
+        low=0,
+        high=20000,
+        metadata={
+            "description": "All yarn that is left, in g; the plan must have a `yarn`.",
+            "examples": [60],
+        },
+    )
+    rip_back_to_round = StrictInteger(
+        low=0,
+        high=399,
+        metadata={
+            "description": "The round that would be left if you ripped back, 0 for none. "
+            "Without it, the round where ripping back can help is looked for."
+        },
+    )
+
+
+class HatRevisionRequest(StrictSchema):
+    """The plan that is being worked, and what is on the hook."""
+
+    plan = StrictNested(
+        HatPlanRequest, required=True, metadata={"description": "The request that the hat was planned with."}
+    )
+    state = StrictNested(
+        HookStateRequest,
+        required=True,
+        metadata={
+            "description": "What is on the hook.",
+            "examples": [{"round": 3}, {"round": 6, "rip_back_to_round": 4}],
+        },
+    )
+
+
+def _count(description: str, **rest: Any) -> fields.Integer:
+    return fields.Integer(required=True, metadata={"description": description}, **rest)
+
+
+def _number(description: str, **rest: Any) -> fields.Float:
+    return fields.Float(required=True, metadata={"description": description}, **rest)
+
+
+def _text(description: str, **rest: Any) -> fields.String:
+    return fields.String(required=True, metadata={"description": description}, **rest)
+
+
+class WorkedGauge(AnswerSchema):
+    """The gauge that the work shows, the swatch taken into account."""
+
+    stitches_per_10cm = _number("Stitches to 10 cm in the body.")
+    rounds_per_10cm = _number("Rounds to 10 cm in the body.")
+    width_error_percent = _number("One standard error of the body's width, in percent.")
+    height_error_percent = _number("One standard error of its height, in percent.")
+    brim_stitches_per_10cm = _number("Stitches to 10 cm in the brim; null without one.", allow_none=True)
+    brim_rounds_per_10cm = _number("Rounds to 10 cm in the brim; null without one.", allow_none=True)
+
+
+class PlannedState(AnswerSchema):
+    """What the plan has after the same round."""
+
+    section = _text("The part the round belongs to.")
+    stitch_count = _count("Its stitches.")
+    circumference_cm = _number("What the work measures around there, in cm.")
+    height_cm = _number("Its height up to there, in cm.")
+
+
+class RevisionShortening(AnswerSchema):
+    """What to shorten so that the yarn lasts."""
+
+    section = _text("`body`.")
+    round_count = _count("Rounds to leave out.")
+    height_cm = _number("By how much the hat is shallower then, in cm.")
+
+
+class RevisionYarn(AnswerSchema):
+    """Whether the yarn lasts this way."""
+
+    lasts_probability = _number("How likely it lasts to the end, 0 to 1, ends and gathering included.")
+    lasts_to_round = _count("The last round that is reached with the plan's `certainty_percent`.")
+    remaining_g = fields.Nested(
+        LowMedianHigh, required=True, metadata={"description": "What the rounds still to work take, in g."}
+    )
+    missing_g = _number("What would have to be bought to finish with that certainty, in g.")
+    shorten = fields.Nested(
+        RevisionShortening,
+        required=True,
+        allow_none=True,
+        metadata={"description": "What to shorten; null where the yarn lasts or no shorter body would do."},
+    )
+
+
+class RevisionOption(AnswerSchema):
+    """A way on."""
+
+    action = _text(
+        "`go_on`: every round as planned. `adjust`: what is worked stays and the rest changes. `rip_back`: "
+        "some of it is worked again."
+    )
+    from_round = _count("The next round to work, from 1.")
+    rip_back_round_count = _count("Rounds to rip back before that; 0 for none.")
+    counts = fields.Nested(HatCounts, required=True, metadata={"description": "The stitch counts."})
+    fit_probability = _number("How likely the hat fits around the head, 0 to 1, at the gauge as worked.")
+    finished_circumference_cm = _number("What the body measures at the gauge as worked, in cm.")
+    finished_depth_cm = _number("Depth along the fabric at the gauge as worked, in cm.")
+    rounds = fields.List(
+        fields.Nested(HatRound),
+        required=True,
+        metadata={"description": "The rounds from there to the end; empty where the hat is finished."},
+    )
+    changed_rounds = fields.List(
+        fields.Integer(),
+        required=True,
+        metadata={
+            "description": "Those of them that the plan has otherwise or not at all, and rounds of the plan "
+            "that fall away."
+        },
+    )
+    finishing = fields.List(
+        fields.String(), required=True, metadata={"description": "What is done after the last round."}
+    )
+    yarn = fields.Nested(
+        RevisionYarn,
+        required=True,
+        allow_none=True,
+        metadata={"description": "Whether the yarn lasts; null without `mass_left_g`."},
+    )
+    proof = fields.Nested(
+        Proof,
+        required=True,
+        metadata={"description": "That the written hat, worked rounds and new ones, agrees with its steps."},
+    )
+    why = _text("When to choose it.")
+
+
+class HatRevisionAnswer(CalculationAnswer):
+    """What the work shows, and the ways on."""
+
+    gauge_as_worked = fields.Nested(
+        WorkedGauge, required=True, metadata={"description": "The gauge that the work shows."}
+    )
+    planned = fields.Nested(
+        PlannedState, required=True, metadata={"description": "What the plan has after the same round."}
+    )
+    options = fields.List(
+        fields.Nested(RevisionOption),
+        required=True,
+        metadata={"description": "The ways on, best first; going on is always one of them."},
+    )

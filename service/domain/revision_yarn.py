@@ -1,0 +1,75 @@
+"""Whether the yarn that is left finishes a hat, and what to shorten if it does not."""
+
+from dataclasses import dataclass
+from math import exp
+
+from service.domain.hats import HatPlan
+from service.domain.rounding import ceil_exact
+from service.domain.yarn_buying import NORMAL_QUANTILES
+from service.domain.yarn_checkpoints import Checkpoint, YarnState, check_yarn
+
+__all__ = ["Shortening", "YarnOutlook", "yarn_outlook"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shortening:
+    """Rounds of the body to leave out, so that the yarn lasts, and by how much the hat is then shallower."""
+
+    round_count: int
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YarnOutlook:
+    """What the rest takes; ``shortening`` is ``None`` where the yarn lasts or no shorter body would do."""
+
+    checkpoint: Checkpoint
+    shortening: Shortening | None
+
+
+def yarn_outlook(plan: HatPlan, *, after_round: int, mass_left_g: float) -> YarnOutlook | None:
+    """Return whether the yarn lasts from a round on; ``None`` where no yarn is known.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+    after_round
+        The last round that is worked, 0 before the first.
+    mass_left_g
+        All yarn that is left. [g, >= 0]
+    """
+    if plan.yarn.order is None or plan.yarn.estimate is None:
+        return None
+    checkpoint = check_yarn(
+        plan.yarn.order,
+        plan.yarn.estimate,
+        YarnState(round_number=after_round, mass_left_g=mass_left_g),
+        certainty=plan.order.certainty_percent,
+    )
+    return YarnOutlook(checkpoint=checkpoint, shortening=_shortening(plan, checkpoint, after_round))
+
+
+def _shortening(plan: HatPlan, checkpoint: Checkpoint, after_round: int) -> Shortening | None:
+    """Return the fewest body rounds whose yarn is what is missing; a cable gives up whole repeats.
+
+    The last round of the body stays: the crown grows out of it.
+    """
+    if checkpoint.missing_g <= 0:
+        return None
+    ahead = [worked for worked in plan.rounds[after_round:] if worked.section == "body"]
+    if not ahead:
+        return None
+    step = plan.order.fabric.round_repeat_count if plan.order.fabric.is_crossed else 1
+    round_count = step * ceil_exact(checkpoint.missing_g / _sure_mass_g(plan, checkpoint) / step)
+    if round_count >= len(ahead):
+        return None
+    return Shortening(round_count=round_count, height_mm=round_count * ahead[0].height_mm)
+
+
+def _sure_mass_g(plan: HatPlan, checkpoint: Checkpoint) -> float:
+    """Return the yarn of a body round, at the certainty that is asked for."""
+    assert plan.yarn.estimate is not None
+    body = [part.length_m for part in plan.yarn.estimate.parts if part.section == "body"]
+    sure = exp(NORMAL_QUANTILES[plan.order.certainty_percent] * checkpoint.remaining_log_sd)
+    return sure * sum(body) / len(body) * plan.yarn.estimate.tex.strand_tex / 1000
