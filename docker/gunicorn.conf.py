@@ -1,17 +1,27 @@
 """How the service runs: a few sync workers, short time limits, nothing written but to /tmp."""
 
 import os
+import sys
 
-bind = os.environ.get("BIND", "0.0.0.0:8080")
-workers = int(os.environ.get("WORKERS", "2"))
+from service.configuration import ConfigurationRefused, read_configuration
+
+try:
+    settings = read_configuration(os.environ)
+except ConfigurationRefused as refusal:
+    print(f"The service does not start. {refusal}", file=sys.stderr)
+    raise SystemExit(1) from None
+
+bind = settings.bind
+workers = settings.worker_count
 worker_class = "sync"
 # The application is loaded once and shared by the workers until they change a page of it.
 preload_app = True
-timeout = 5
-graceful_timeout = 5
+timeout = settings.time_limit_s
+graceful_timeout = settings.time_limit_s
 # A shared worksheet link carries a whole request in its line.
 limit_request_line = 8190
 limit_request_fields = 50
+limit_request_field_size = 8190
 worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
 accesslog = None
 errorlog = "-"

@@ -1,17 +1,32 @@
 """What the environment decides, read once at start and refused there when it is wrong."""
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from ipaddress import ip_address
+from typing import Any
 
-__all__ = ["RULES_VERSION", "Configuration", "ConfigurationRefused", "read_configuration"]
+__all__ = [
+    "RULES_VERSION",
+    "SETTINGS",
+    "Configuration",
+    "ConfigurationRefused",
+    "RateLimit",
+    "Setting",
+    "read_configuration",
+]
 
 #: The rules that computed an answer; a change of any figure is a new version.
 RULES_VERSION = "2026.1"
 
-
 #: An origin as browsers send it (RFC 6454, section 6.2).
 _ORIGIN = re.compile(r"https?://[a-z0-9]([a-z0-9.-]*[a-z0-9])?(:[1-9][0-9]{0,4})?")
+_BIND = re.compile(r"(?P<host>\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9.-]+):(?P<port>[0-9]{1,5})")
+_SOCKET_FILE = re.compile(r"unix:/\S+")
+_KEY_HASH = re.compile(r"sha256:([0-9a-f]{64})")
+_RATE = re.compile(r"([1-9][0-9]{0,5})/(second|minute|hour|day)")
+_REDIS = re.compile(r"rediss?://\S+")
+_PERIODS_S = {"second": 1, "minute": 60, "hour": 3600, "day": 86400}
 
 
 class ConfigurationRefused(ValueError):
@@ -19,27 +34,235 @@ class ConfigurationRefused(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Configuration:
-    """The settings of one running service.
+class RateLimit:
+    """How many requests a caller may send in a time."""
 
-    ``allowed_origins`` are the sites whose pages may call it from a browser; ``("*",)`` is any site.
+    request_count: int
+    period_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Configuration:
+    """The settings of one running service; ``SETTINGS`` says what each means.
+
+    What is secret, or may hold a secret, is left out when it is printed.
     """
 
+    bind: str
+    worker_count: int
+    time_limit_s: int
+    drain_s: int
     body_limit_bytes: int
-    allowed_origins: tuple[str, ...] = ()
+    allowed_origins: tuple[str, ...]
+    trusted_proxy_count: int
+    api_key_hashes: tuple[str, ...] = field(repr=False)
+    allow_open: bool
+    open_worksheet: bool
+    rate_limit: RateLimit | None
+    rate_limit_storage: str = field(repr=False)
+    metrics_folder: str
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One variable of the environment: the member it decides, its meaning, its default, how it is read."""
+
+    name: str
+    member: str
+    meaning: str
+    default: str
+    read: Callable[[str, str], Any]
+    default_in_words: str = ""
+
+
+def _whole_number(low: int, high: int) -> Callable[[str, str], int]:
+    def read(name: str, text: str) -> int:
+        if not text.isascii() or not text.isdigit() or len(text) > 9 or not low <= int(text) <= high:
+            raise ConfigurationRefused(f"{name} must be a whole number from {low} to {high}.")
+        return int(text)
+
+    return read
+
+
+def _yes_or_no(name: str, text: str) -> bool:
+    if text not in ("yes", "no"):
+        raise ConfigurationRefused(f"{name} must be yes or no.")
+    return text == "yes"
+
+
+def _address(name: str, text: str) -> str:
+    found = _BIND.fullmatch(text)
+    if _SOCKET_FILE.fullmatch(text) or (found and _is_host(found["host"]) and int(found["port"]) <= 65535):
+        return text
+    raise ConfigurationRefused(
+        f"{name} must be one host and port, as 127.0.0.1:8080 or [::1]:8080, or a socket as unix:/run/hat.sock."
+    )
+
+
+def _is_host(host: str) -> bool:
+    """Tell whether this is a name, or an address that there can be."""
+    if not host.startswith("[") and not re.fullmatch(r"[0-9.]+", host):
+        return True
+    try:
+        ip_address(host.strip("[]"))
+    except ValueError:
+        return False
+    return True
+
+
+def _origins(name: str, text: str) -> tuple[str, ...]:
+    origins = _parts(text)
+    if origins != ("*",) and not all(map(_ORIGIN.fullmatch, origins)):
+        raise ConfigurationRefused(
+            f"{name} must be * or origins separated by commas, each a scheme, a host in lower case "
+            "and perhaps a port, as https://shop.example."
+        )
+    return origins
+
+
+def _key_hashes(name: str, text: str) -> tuple[str, ...]:
+    found = [_KEY_HASH.fullmatch(part) for part in _parts(text)]
+    hashes = tuple(each[1] for each in found if each)
+    if len(hashes) != len(found):
+        raise ConfigurationRefused(
+            f"{name} must be hashes separated by commas, each sha256: and 64 hexadecimal digits in lower case; "
+            "`python -m service.api_key` makes a key and its hash."
+        )
+    return hashes
+
+
+def _rate_limit(name: str, text: str) -> RateLimit | None:
+    if not text:
+        return None
+    found = _RATE.fullmatch(text)
+    if found is None:
+        raise ConfigurationRefused(
+            f"{name} must be a number from 1 to 999999, a slash and second, minute, hour or day, as 60/minute."
+        )
+    return RateLimit(request_count=int(found[1]), period_s=_PERIODS_S[found[2]])
+
+
+def _storage(name: str, text: str) -> str:
+    if text and not _REDIS.fullmatch(text):
+        raise ConfigurationRefused(f"{name} must be empty or a Redis, as redis://127.0.0.1:6379/0.")
+    return text
+
+
+def _folder(name: str, text: str) -> str:
+    if text and not text.startswith("/"):
+        raise ConfigurationRefused(f"{name} must be the full path of a folder.")
+    return text
+
+
+def _parts(text: str) -> tuple[str, ...]:
+    return tuple(filter(None, (part.strip() for part in text.split(","))))
+
+
+SETTINGS = (
+    Setting(
+        "BIND",
+        "bind",
+        "address and port to listen on, or `unix:` and the path of a socket",
+        "127.0.0.1:8080",
+        _address,
+    ),
+    Setting("WORKERS", "worker_count", "worker processes, 1 to 64", "2", _whole_number(1, 64)),
+    Setting(
+        "TIME_LIMIT_S",
+        "time_limit_s",
+        "seconds after which a worker that is still busy with one request is replaced, 1 to 60",
+        "5",
+        _whole_number(1, 60),
+    ),
+    Setting(
+        "DRAIN_S",
+        "drain_s",
+        "seconds to go on answering after a stop is asked for, while `/health/ready` says not ready, 0 to 60",
+        "2",
+        _whole_number(0, 60),
+    ),
+    Setting(
+        "BODY_LIMIT_BYTES",
+        "body_limit_bytes",
+        "the largest request body, 1024 to 262144; a class may have four times as much",
+        "262144",
+        _whole_number(1024, 262144),
+    ),
+    Setting(
+        "ALLOWED_ORIGINS",
+        "allowed_origins",
+        "sites whose pages may call from a browser, separated by commas, or `*`",
+        "",
+        _origins,
+        "none",
+    ),
+    Setting(
+        "TRUSTED_PROXY_COUNT",
+        "trusted_proxy_count",
+        "proxies in front whose `X-Forwarded-For` is believed, 0 to 5",
+        "0",
+        _whole_number(0, 5),
+    ),
+    Setting(
+        "API_KEY_HASHES",
+        "api_key_hashes",
+        "hashes of the keys that callers may send as `X-API-Key`, separated by commas",
+        "",
+        _key_hashes,
+        "none: no key is asked for",
+    ),
+    Setting(
+        "ALLOW_OPEN",
+        "allow_open",
+        "`yes` to listen beyond this machine without keys",
+        "no",
+        _yes_or_no,
+        "`no`; `yes` in the image",
+    ),
+    Setting(
+        "OPEN_WORKSHEET",
+        "open_worksheet",
+        "`yes` to let people use the worksheet pages without a key where callers need one",
+        "no",
+        _yes_or_no,
+    ),
+    Setting(
+        "RATE_LIMIT",
+        "rate_limit",
+        "requests that one caller may send, as `60/minute` (second, minute, hour, day)",
+        "",
+        _rate_limit,
+        "no limit",
+    ),
+    Setting(
+        "RATE_LIMIT_STORAGE",
+        "rate_limit_storage",
+        "the Redis that counts for all instances, as `redis://127.0.0.1:6379/0`",
+        "",
+        _storage,
+        "each worker counts for itself",
+    ),
+    Setting(
+        "PROMETHEUS_MULTIPROC_DIR",
+        "metrics_folder",
+        "an empty folder in which the workers add up their metrics",
+        "",
+        _folder,
+        "one of its own in `/tmp`",
+    ),
+)
 
 
 def read_configuration(environment: Mapping[str, str]) -> Configuration:
     """Return the configuration that the environment asks for.
 
-    ``BODY_LIMIT_BYTES`` is the largest request body. [1024 to 262144]
-    ``ALLOWED_ORIGINS`` names the sites whose pages may call the service from a browser, separated by commas,
-    each as ``https://shop.example``; ``*`` allows any. Empty, the default, allows none.
+    ``SETTINGS`` lists the variables; an empty one counts as not set. Without keys the service listens on this
+    machine only, unless it is told otherwise.
 
     Raises
     ------
     ConfigurationRefused
-        If a number is out of range, or an origin is none.
+        If a value cannot be used, or the service would stand open to others without having been told to.
 
     Examples
     --------
@@ -47,24 +270,37 @@ def read_configuration(environment: Mapping[str, str]) -> Configuration:
     65536
     >>> read_configuration({"ALLOWED_ORIGINS": "https://shop.example, http://localhost:3000"}).allowed_origins
     ('https://shop.example', 'http://localhost:3000')
+    >>> read_configuration({"RATE_LIMIT": "60/minute"}).rate_limit
+    RateLimit(request_count=60, period_s=60)
+    >>> read_configuration({"BIND": "0.0.0.0:8080"})
+    Traceback (most recent call last):
+    service.configuration.ConfigurationRefused: BIND is not on this machine alone and no keys are set: ...
     """
-    return Configuration(
-        body_limit_bytes=_body_limit_bytes(environment.get("BODY_LIMIT_BYTES", "262144")),
-        allowed_origins=_origins(environment.get("ALLOWED_ORIGINS", "")),
+    members = {
+        setting.member: setting.read(
+            setting.name, environment.get(setting.name, "").strip() or setting.default
+        )
+        for setting in SETTINGS
+    }
+    configuration = Configuration(**members)
+    _refuse_open_by_accident(configuration)
+    return configuration
+
+
+def _refuse_open_by_accident(configuration: Configuration) -> None:
+    if configuration.api_key_hashes or configuration.allow_open or _is_loopback(configuration.bind):
+        return
+    raise ConfigurationRefused(
+        "BIND is not on this machine alone and no keys are set: anybody who reaches the service could use it. "
+        "Set API_KEY_HASHES, or ALLOW_OPEN=yes if that is wanted."
     )
 
 
-def _body_limit_bytes(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or not 1024 <= int(text) <= 262144:
-        raise ConfigurationRefused("BODY_LIMIT_BYTES must be a whole number from 1024 to 262144.")
-    return int(text)
-
-
-def _origins(text: str) -> tuple[str, ...]:
-    origins = tuple(filter(None, (part.strip() for part in text.split(","))))
-    if origins != ("*",) and not all(map(_ORIGIN.fullmatch, origins)):
-        raise ConfigurationRefused(
-            "ALLOWED_ORIGINS must be * or origins separated by commas, each a scheme, a host in lower case "
-            "and perhaps a port, as https://shop.example."
-        )
-    return origins
+def _is_loopback(bind: str) -> bool:
+    host = bind.rpartition(":")[0].strip("[]")
+    if bind.startswith("unix:") or host == "localhost":
+        return True
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return False
