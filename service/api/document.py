@@ -1,6 +1,7 @@
 """The OpenAPI 3.1 document, made from the declared operations and their schemas."""
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
@@ -80,7 +81,14 @@ def build_document(operations: Iterable[Operation], tags: Mapping[str, str]) -> 
     for operation in sorted(operations, key=lambda each: (each.path, each.method)):
         components.add_named_fields(operation)
         spec.path(operation.path, operations={operation.method: components.entry(operation)})
-    return _in_order(spec.to_dict())
+    document = spec.to_dict()
+    for (schema, *_), name in plugin.converter.refs.items():
+        document["components"]["schemas"][name]["description"] = _first_line(schema)
+    return _in_order(document)
+
+
+def _first_line(schema: type[Schema]) -> str:
+    return (schema.__doc__ or "").strip().partition("\n")[0]
 
 
 def _in_order(document: Json) -> Json:
@@ -107,6 +115,7 @@ class _Components:
         """Add headers and problem types."""
         for name, header in _HEADERS.items():
             self.spec.components.header(name, header)
+        self.spec.components.schema("RequestFault", _REQUEST_FAULT)
         for kind in PROBLEM_TYPES.values():
             self.spec.components.schema(_problem_name(kind), _problem_schema(kind))
 
@@ -123,7 +132,7 @@ class _Components:
             return
         if not isinstance(field, strict.Strict) or field.component is None:
             return
-        name, described = field.component, field.described(None)
+        name, described = field.component, {**field.described(None), **_member_names(field)}
         if isinstance(field, strict.Choice | strict.Tagged):
             described = {
                 **described,
@@ -216,16 +225,20 @@ def _problem_name(kind: ProblemType) -> str:
     return "".join(word.capitalize() for word in kind.slug.split("-")) + "Problem"
 
 
+_REQUEST_FAULT: Json = {
+    "type": "object",
+    "description": "One place where a body breaks the document.",
+    "required": ["pointer", "code", "detail"],
+    "properties": {
+        "pointer": {"type": "string", "description": "The place, as a JSON Pointer (RFC 6901)."},
+        "code": {"type": "string", "description": "What is wrong, in one word. More codes may come."},
+        "detail": {"type": "string", "description": "What is wrong, and what would be right."},
+    },
+}
+
 #: The shapes of the members that problem types add (RFC 9457 extension members).
 _MEMBER_SHAPES: Json = {
-    "errors": {
-        "type": "array",
-        "items": {
-            "type": "object",
-            "required": ["pointer", "code", "detail"],
-            "properties": {name: {"type": "string"} for name in ("pointer", "code", "detail")},
-        },
-    },
+    "errors": {"type": "array", "items": {"$ref": "#/components/schemas/RequestFault"}},
     "available": {"type": "array", "items": {"type": "string"}},
     "fields": {"type": "array", "items": {"type": "string"}},
     "given": {"type": "array", "items": {"type": "string"}},
@@ -291,9 +304,27 @@ def _describe_strict(converter: Any, field: fields.Field[Any], **_: Any) -> Json
     """Return what JSON Schema says of a strict field: its own words, or the component that has them."""
     if not isinstance(field, strict.Strict):
         return {}
-    if field.component is not None:
-        return {"$ref": f"#/components/schemas/{field.component}"}
-    return field.described(converter)
+    component = field.component
+    described = {"$ref": f"#/components/schemas/{component}"} if component else field.described(converter)
+    return {"anyOf": [described, {"type": "null"}]} if field.allow_none else described
+
+
+def _member_names(field: strict.Strict) -> Json:
+    """Return names for a list of values that are no names, for clients that are generated.
+
+    ``6-months`` is ``MONTHS_6``, and 90 of ``CertaintyPercent`` is ``PERCENT_90``.
+    """
+    values = field.described(None).get("enum", [])
+    if all(isinstance(value, str) and value[0].isalpha() for value in values):
+        return {}
+    unit = re.findall("[A-Z][a-z]+", field.component or "")[-1]
+    return {"x-enum-varnames": [_member_name(str(value), unit) for value in values]}
+
+
+def _member_name(value: str, unit: str) -> str:
+    number, _, words = value.partition("-")
+    name = f"{words or unit}-{number}" if number.isdigit() else value
+    return name.replace("-", "_").upper()
 
 
 def _describe_examples(_: Any, field: fields.Field[Any], **__: Any) -> Json:

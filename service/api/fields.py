@@ -79,11 +79,19 @@ class AnswerSchema(Schema):
 class StrictInteger(Strict):
     """An integer in a range; 5.0 is the integer 5, as JSON Schema has it.
 
-    ``allowed`` narrows it to a few.
+    ``allowed`` narrows it to a few, and ``component`` names those in the document.
     """
 
-    def __init__(self, *, low: int, high: int, allowed: tuple[int, ...] | None = None, **rest: Any) -> None:
-        self.low, self.high, self.allowed = low, high, allowed
+    def __init__(
+        self,
+        *,
+        low: int,
+        high: int,
+        allowed: tuple[int, ...] | None = None,
+        component: str | None = None,
+        **rest: Any,
+    ) -> None:
+        self.low, self.high, self.allowed, self.component = low, high, allowed, component
         super().__init__(**rest)
 
     def described(self, converter: Any) -> Json:
@@ -196,7 +204,7 @@ class LinesOfText(FreeText):
 
 
 class Enumeration(Strict):
-    """One of some words; ``component`` names the list in the document, unless it is used only once."""
+    """One of some words; ``component`` names the list in the document, unless there is but one."""
 
     def __init__(self, *, component: str | None, values: Sequence[str | int], **rest: Any) -> None:
         self.component, self.values = component, tuple(values)
@@ -204,6 +212,9 @@ class Enumeration(Strict):
 
     def described(self, converter: Any) -> Json:
         """Return the field as JSON Schema."""
+        if self.component is None:
+            [only] = self.values
+            return {"type": "string", "const": only}
         return {"type": "string", "enum": list(self.values)}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
@@ -236,6 +247,7 @@ class Counts(Strict):
         """Return the field as JSON Schema."""
         return {
             "type": "object",
+            "description": "Numbers by stitch code.",
             "propertyNames": {"pattern": f"^(?:{self.pattern})$"},
             "additionalProperties": self.number.described(converter),
             "minProperties": 1,

@@ -27,8 +27,11 @@ class Sampler:
             return self.request({**node, **{key: schema[key] for key in schema if key != "$ref"}})
         if "examples" in schema and self.random.random() < EXAMPLE:
             return self.random.choice(schema["examples"])
-        if "oneOf" in schema:
-            return self.request(self.random.choice(schema["oneOf"]))
+        if "const" in schema:
+            return schema["const"]
+        for keyword in ("oneOf", "anyOf"):
+            if keyword in schema:
+                return self.request(self.random.choice(schema[keyword]))
         if "enum" in schema:
             return self.random.choice(schema["enum"])
         return self._by_type(schema)

@@ -48,7 +48,9 @@ class Assumption(AnswerSchema):
     """A value that stands in for a measurement nobody gave."""
 
     name = fields.String(required=True, metadata={"description": "What was supposed."})
-    value = fields.Raw(required=True, metadata={"description": "A number or a word."})
+    value = fields.Raw(
+        required=True, metadata={"description": "A number or a word.", "type": ["number", "string"]}
+    )
     unit = fields.String(required=True, metadata={"description": "Its unit, empty for words and ratios."})
     confidence = fields.String(
         required=True,

@@ -32,6 +32,7 @@ def certainty() -> StrictInteger:
         low=90,
         high=99,
         allowed=(90, 95, 99),
+        component="CertaintyPercent",
         load_default=95,
         metadata={"description": "How sure the bought yarn is to be enough, in percent."},
     )
