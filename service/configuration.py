@@ -95,7 +95,7 @@ def _address(name: str, text: str) -> str:
     if _SOCKET_FILE.fullmatch(text) or (found and _is_host(found["host"]) and int(found["port"]) <= 65535):
         return text
     raise ConfigurationRefused(
-        f"{name} must be one host and port, as 127.0.0.1:8080 or [::1]:8080, or a socket as unix:/run/hat.sock."
+        f"{name} must be one host and port, as 127.0.0.1:8080 or [::1]:8080, or a socket, as unix:/run/hat."
     )
 
 
@@ -125,7 +125,7 @@ def _key_hashes(name: str, text: str) -> tuple[str, ...]:
     hashes = tuple(each[1] for each in found if each)
     if len(hashes) != len(found):
         raise ConfigurationRefused(
-            f"{name} must be hashes separated by commas, each sha256: and 64 hexadecimal digits in lower case; "
+            f"{name} must be hashes separated by commas, each sha256: and 64 digits from 0 to f; "
             "`python -m service.api_key` makes a key and its hash."
         )
     return hashes
@@ -137,7 +137,7 @@ def _rate_limit(name: str, text: str) -> RateLimit | None:
     found = _RATE.fullmatch(text)
     if found is None:
         raise ConfigurationRefused(
-            f"{name} must be a number from 1 to 999999, a slash and second, minute, hour or day, as 60/minute."
+            f"{name} must be a number from 1 to 999999, a slash, and second, minute, hour or day."
         )
     return RateLimit(request_count=int(found[1]), period_s=_PERIODS_S[found[2]])
 
@@ -276,22 +276,21 @@ def read_configuration(environment: Mapping[str, str]) -> Configuration:
     Traceback (most recent call last):
     service.configuration.ConfigurationRefused: BIND is not on this machine alone and no keys are set: ...
     """
-    members = {
-        setting.member: setting.read(
-            setting.name, environment.get(setting.name, "").strip() or setting.default
-        )
-        for setting in SETTINGS
-    }
+    members = {each.member: each.read(each.name, _told(each, environment)) for each in SETTINGS}
     configuration = Configuration(**members)
     _refuse_open_by_accident(configuration)
     return configuration
+
+
+def _told(setting: Setting, environment: Mapping[str, str]) -> str:
+    return environment.get(setting.name, "").strip() or setting.default
 
 
 def _refuse_open_by_accident(configuration: Configuration) -> None:
     if configuration.api_key_hashes or configuration.allow_open or _is_loopback(configuration.bind):
         return
     raise ConfigurationRefused(
-        "BIND is not on this machine alone and no keys are set: anybody who reaches the service could use it. "
+        "BIND is not on this machine alone and no keys are set: anybody who reaches it could use it. "
         "Set API_KEY_HASHES, or ALLOW_OPEN=yes if that is wanted."
     )
 

@@ -22,11 +22,9 @@ def _row(setting: Setting) -> str:
 
 
 def test_the_readme_lists_the_settings_that_there_are():
-    table = "\n".join(_row(setting) for setting in SETTINGS)
+    rows = ["| variable | meaning | default |", "|---|---|---|", *map(_row, SETTINGS)]
 
-    assert f"| variable | meaning | default |\n|---|---|---|\n{table}\n\n" in README.read_text(
-        encoding="utf-8"
-    )
+    assert "\n".join([*rows, "", ""]) in README.read_text(encoding="utf-8")
 
 
 def test_an_empty_environment_is_a_service_on_this_machine():
@@ -95,15 +93,13 @@ def test_every_setting_refuses_nonsense_without_telling_it(setting):
     assert "s3cret" not in str(refusal.value)
 
 
-@pytest.mark.parametrize(
-    "bind", ["127.0.0.1:80", "127.9.9.9:80", "[::1]:80", "localhost:80", "unix:/run/a.sock"]
-)
+@pytest.mark.parametrize("bind", ["127.0.0.1:80", "127.9.9.9:80", "[::1]:80", "localhost:80", "unix:/run/a"])
 def test_this_machine_alone_needs_no_keys(bind):
     assert read_configuration({"BIND": bind}).bind == bind
 
 
 @pytest.mark.parametrize(
-    "bind", ["0.0.0.0:80", "[::]:80", "192.0.2.7:80", "hat.example:80", "[2001:db8::1]:80"]
+    "bind", ["0.0.0.0:80", "[::]:80", "192.0.2.7:80", "a.example:80", "[2001:db8::1]:80"]
 )
 def test_beyond_this_machine_keys_are_needed_or_a_word(bind):
     with pytest.raises(ConfigurationRefused, match="API_KEY_HASHES, or ALLOW_OPEN=yes"):
