@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from service.domain.rounding import ceil_exact, printed
 from service.domain.yarn_buying import CERTAINTIES, YarnPurchase
 from service.domain.yarn_orders import YarnEstimate
-from service.domain.yarns import Yarn
+from service.domain.yarns import Yarn, yarn_tex
 
 __all__ = ["ClassBalls", "ClassYarn", "YarnTotal", "total_yarn"]
 
@@ -25,11 +25,15 @@ class ClassBalls:
     """Balls for a class. ``by_kit`` gives everybody whole balls; ``pooled`` is wound off from one heap.
 
     ``spare`` are to be had beside either, and ``one_lot`` is what to ask for of one dye lot.
+    The leftovers are what remains of either even if every kit takes all that was reckoned with, the spare
+    balls not counted.
     """
 
     by_kit: int
     pooled: int
     spare: int
+    by_kit_leftover_m: float
+    pooled_leftover_m: float
 
     @property
     def one_lot(self) -> int:
@@ -71,8 +75,9 @@ def total_yarn(offered: ClassYarn, estimates: Sequence[YarnEstimate]) -> YarnTot
     >>> yarn = Yarn(ball_mass_g=50, ball_length_m=90)
     >>> hat = work_from_counts({"sc": 2400})
     >>> order = YarnOrder(yarn=yarn, work=(hat,), swatch=Swatch(9.6, {"sc": 360, "ch": 39}))
-    >>> total_yarn(ClassYarn(yarn=yarn), [estimate_yarn(order)] * 10).balls
-    ClassBalls(by_kit=20, pooled=16, spare=1)
+    >>> balls = total_yarn(ClassYarn(yarn=yarn), [estimate_yarn(order)] * 10).balls
+    >>> balls.by_kit, balls.pooled, balls.spare, balls.by_kit_leftover_m, balls.pooled_leftover_m
+    (20, 16, 1, 411.0, 51.0)
 
     Notes
     -----
@@ -90,12 +95,18 @@ def total_yarn(offered: ClassYarn, estimates: Sequence[YarnEstimate]) -> YarnTot
 
 
 def _balls(yarn: Yarn, estimates: Sequence[YarnEstimate]) -> ClassBalls | None:
-    pooled = _pooled_count(yarn, [estimate.buy for estimate in estimates])
+    buys = [estimate.buy for estimate in estimates]
+    pooled = _pooled_count(yarn, buys)
     surest = _pooled_count(yarn, [estimate.buy_by_certainty[CERTAINTIES.index(99)] for estimate in estimates])
     if pooled is None or surest is None:
         return None
-    by_kit = sum(estimate.buy.ball_count or 0 for estimate in estimates)
-    return ClassBalls(by_kit=by_kit, pooled=pooled, spare=max(surest - pooled, min(1, pooled)))
+    return ClassBalls(
+        by_kit=sum(buy.ball_count or 0 for buy in buys),
+        pooled=pooled,
+        spare=max(surest - pooled, min(1, pooled)),
+        by_kit_leftover_m=printed(sum(printed(buy.leftover_m or 0.0, 1) for buy in buys), 1),
+        pooled_leftover_m=printed(_pooled_leftover_m(yarn, buys, pooled), 1),
+    )
 
 
 def _pooled_count(yarn: Yarn, buys: Sequence[YarnPurchase]) -> int | None:
@@ -105,3 +116,12 @@ def _pooled_count(yarn: Yarn, buys: Sequence[YarnPurchase]) -> int | None:
     if yarn.ball_mass_g is not None:
         return ceil_exact(sum(buy.mass_g for buy in buys) / yarn.ball_mass_g)
     return None
+
+
+def _pooled_leftover_m(yarn: Yarn, buys: Sequence[YarnPurchase], pooled: int) -> float:
+    """Return what so many balls hold beyond the need of the kits; of a ball of known mass, by its tex."""
+    if yarn.ball_length_m is not None:
+        return pooled * yarn.ball_length_m - sum(buy.length_m for buy in buys)
+    assert yarn.ball_mass_g is not None
+    left_g = pooled * yarn.ball_mass_g - sum(buy.mass_g for buy in buys)
+    return left_g * 1000 / yarn_tex(yarn).strand_tex

@@ -49,8 +49,8 @@ def _cell(value: Cell) -> str | int | float | None:
 def defused(text: str) -> str:
     """Return a text with an apostrophe in front if a spreadsheet could take it for a formula.
 
-    That is a text that begins with one of ``= + - @``, a minus sign, a tab or the end of a line: in any width,
-    and also after spaces, quotes and marks that are not seen. Two texts that differ still do.
+    That is a text that begins with one of ``= + - @``, a minus sign, a tab or the end of a line, in any
+    width, and also after spaces, quotes and marks that are not seen. Two texts that differ still do.
 
     Examples
     --------

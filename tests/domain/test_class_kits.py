@@ -134,6 +134,28 @@ def test_balls_are_counted_by_kit_and_from_one_heap() -> None:
     assert (fine.balls.by_kit, fine.balls.pooled, fine.balls.spare) == (0, 0, 0)
 
 
+def test_what_is_left_over_is_the_balls_less_what_the_kits_need() -> None:
+    made = _class(_people(*[570] * 10), yarns=YARNS)
+
+    balls, need = made.yarns[0].balls, _plan(made.kits[0]).yarn.estimate
+    assert balls is not None
+    assert need is not None
+    assert balls.by_kit_leftover_m == pytest.approx(10 * round(need.buy.leftover_m or 0, 1))
+    assert balls.pooled_leftover_m == pytest.approx(170 * balls.pooled - 10 * need.buy.length_m, abs=0.05)
+
+
+def test_a_ball_known_by_its_mass_is_as_long_as_its_tex_makes_it() -> None:
+    by_mass = ClassYarn(yarn=Yarn(tex=500, ball_mass_g=50))
+
+    [total] = _class(_people(*[570] * 4), yarns=(by_mass,)).yarns
+
+    # 50 g at 500 tex are 100 m.
+    assert total.balls is not None
+    assert total.balls.pooled_leftover_m == pytest.approx(
+        100 * total.balls.pooled - 2 * total.mass_g, abs=0.4
+    )
+
+
 def test_without_yarn_there_is_none_to_buy() -> None:
     made = _class(_people(560, 600))
 
@@ -230,6 +252,11 @@ def test_pooling_never_needs_more_balls_than_kits(people: tuple[Participant, ...
     assert all(total.balls is not None for total in made.yarns)
     assert all(total.balls.pooled <= total.balls.by_kit for total in made.yarns if total.balls)
     assert all(total.balls.spare >= 1 for total in made.yarns if total.balls and total.kit_count)
+    assert all(
+        0 <= total.balls.pooled_leftover_m <= total.balls.by_kit_leftover_m + 0.1 * len(people)
+        for total in made.yarns
+        if total.balls
+    )
 
 
 @given(people=PEOPLE)
