@@ -270,7 +270,7 @@ def _outgrown(head: Head, inner_mm: float, tables: ReferenceTables) -> int | Non
 
 
 def _notices(order: SizeOrder, band: _Band, depth: ChosenDepth) -> tuple[Notice, ...]:
-    notices = list(child_cautions(order.head))
+    notices = [Notice(each.code, {"style": order.style}) for each in child_cautions(order.head)]
     if order.thickness_mm is None:
         notices.append(Notice("thickness_assumed", {"thickness_mm": band.thickness_mm}))
     if depth.follows_child_rule:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from service.domain.crown_reviews import Diagnosis
+from service.patterns.lengths import measured
 
 __all__ = ["DIAGNOSIS_CODES", "diagnosis_sentence"]
 
@@ -11,8 +12,7 @@ _TABLE: Mapping[str, str] = MappingProxyType(
     {
         "does_not_close": "{stitch_count} stitches are left to draw shut; "
         "at most {stitch_count_max} close well.",
-        "closes_too_early": "The crown is {depth_mm:.0f} mm long; this shape wants at least "
-        "{least_depth_mm:.0f} mm.",
+        "closes_too_early": "The crown is {depth} long; this shape wants at least {least_depth}.",
         "does_not_meet_body": "The last crown round has {stitch_count} stitches, the body {wanted}.",
         "is_cone": "Every round is {fullness:.2f} of a flat disc: "
         "this makes a cone with a half angle of {half_angle_degrees:.0f} degrees.",
@@ -34,11 +34,16 @@ DIAGNOSIS_CODES = tuple(_TABLE)
 
 
 def diagnosis_sentence(diagnosis: Diagnosis) -> str:
-    """Return a diagnosis in words, with its figures.
+    """Return a diagnosis in words, with its figures; lengths stand in both systems.
 
     Examples
     --------
     >>> diagnosis_sentence(Diagnosis("rises", 3, {"from_stitch_count": 60, "to_stitch_count": 64}))
     'The round goes up from 60 to 64 stitches.'
     """
-    return _TABLE[diagnosis.code].format_map(diagnosis.values)
+    lengths = {
+        name.removesuffix("_mm"): measured(float(value), "mm")
+        for name, value in diagnosis.values.items()
+        if name.endswith("_mm")
+    }
+    return _TABLE[diagnosis.code].format_map({**diagnosis.values, **lengths})

@@ -1,14 +1,16 @@
 """The sentences of notices: what a maker reads for each code, as one table.
 
 The figures in braces come with the notice. Cautions about people are worded once, here.
+A sentence that reads otherwise for some figures stands beside the code with a point and a word.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
 from service.domain.report import Notice
+from service.patterns.lengths import counted, measured
 
 __all__ = ["NOTICE_CODES", "notice_sentence", "notice_severity"]
 
@@ -25,45 +27,46 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
     {
         "sleep": _Entry(
             "warning",
-            "Take the hat off a sleeping baby, and indoors. Overheating and a covered face are dangerous.",
+            "Take the {piece} off a sleeping baby, and indoors. "
+            "Overheating and a covered face are dangerous.",
         ),
         "small_parts": _Entry(
             "warning",
             "Leave off buttons, beads and pompoms, or sew them through and pull-test them: "
             "small parts can choke.",
         ),
-        "cords": _Entry("warning", "No ties, drawstrings or long chin cords on a young child's hat."),
-        "selling": _Entry("info", "If you sell hats for children, check the product rules of your country."),
+        "cords": _Entry("warning", "No ties, drawstrings or long chin cords on a young child's {piece}."),
+        "selling": _Entry(
+            "info", "If you sell {piece}s for children, check the product rules of your country."
+        ),
         "fibre": _Entry("caution", "Coarse wool can itch; try the yarn on the forehead or inner arm first."),
         "hands": _Entry("info", "Take regular breaks, stretch, and vary the work."),
         "wash_swatch": _Entry(
             "caution",
-            "Wash and dry the swatch as the hat will be, then measure: "
+            "Wash and dry the swatch as the finished piece will be, and only then measure it: "
             "washing can change it by several percent.",
         ),
         "gauge_uncertain": _Entry(
             "caution",
-            "This gauge is known to about {width_error_percent:.1f} %; "
-            "a wider swatch measured in three places would make the fit surer.",
+            "This gauge is known only to about {width_error_percent:.1f} %. "
+            "Measure a wider swatch in three places for a surer fit.",
         ),
         "leave_edges_out": _Entry(
             "info",
-            "Leave {stitch_count} stitches and {round_count} round out at each side when you measure: "
-            "edges are wider than the rest.",
+            "Leave out {stitches} and {rounds} at each edge when you measure: edges are wider than the rest.",
         ),
         "measure_more_places": _Entry(
             "info",
-            "Measure in {place_count} places: the error comes down to {width_error_percent:.1f} %.",
+            "Measure in {places}: that brings the error down to {width_error_percent:.1f} %.",
         ),
         "make_wider_swatch": _Entry(
             "info",
-            "Count over at least {stitch_count} stitches: "
-            "the error comes down to {width_error_percent:.1f} %.",
+            "Count over at least {stitches}: that brings the error down to {width_error_percent:.1f} %.",
         ),
         "readings_disagree": _Entry(
             "warning",
             "The readings differ by {spread_percent:.0f} %, more than chance explains. "
-            "Measure again; one may be a slip.",
+            "Measure again; one of them may be a slip.",
         ),
         "changed_in_wash": _Entry(
             "info",
@@ -71,35 +74,41 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         ),
         "swatch_fabric": _Entry(
             "caution",
-            "The swatch was made in another fabric than a part of the hat, "
-            "which is reckoned by rule of thumb. Swatch each fabric of the hat to be sure.",
+            "Not every part is worked in the fabric of the swatch, and the gauge of the others is reckoned "
+            "by rule of thumb. To be sure, swatch each fabric.",
         ),
         "thickness_assumed": _Entry(
             "info",
-            "The fabric is taken to be {thickness_mm:.1f} mm thick. "
+            "The fabric is taken to be {thickness} thick. "
             "To be sure, fold a swatch in two and measure it: half of that is the thickness.",
         ),
         "depth_child_rule": _Entry(
             "info",
-            "For a head this small the depth of {depth_cm:.1f} cm rests on a rule of thumb. "
-            "Measure from the middle of the crown to the bottom of the ear where you can.",
+            "For a head this small, the depth of {depth} is only a rule of thumb. "
+            "Where you can, measure from the top of the head to the bottom of the ear.",
         ),
         "repeat_forces_size": _Entry(
             "caution",
             "A repeat of {stitch_multiple} stitches lets the size change only in wide steps: "
-            "half a repeat is {half_repeat_cm:.1f} cm, and the best count is {difference_cm:+.1f} cm "
-            "off the target. Choose a fabric with a smaller repeat, or another hook, to come closer.",
+            "half a repeat is {half_repeat}, and the best count comes out {difference} {side} the target. "
+            "To come closer, choose a fabric with a smaller repeat, or another hook.",
+        ),
+        "repeat_forces_size.exact": _Entry(
+            "caution",
+            "A repeat of {stitch_multiple} stitches lets the size change only in wide steps: "
+            "half a repeat is {half_repeat}. This time a count meets the target; "
+            "at another gauge it may not.",
         ),
         "fit_unlikely": _Entry(
             "caution",
             "The chance that the best count fits is {fit_percent} %. "
-            "At {exact_stitches_per_10cm:.1f} stitches to 10 cm it would meet the size exactly: "
+            "At {exact_stitches_per_10cm:.1f} stitches to 10 cm (4 in) it would meet the size exactly: "
             "try another hook and measure again, or choose a smaller repeat.",
         ),
         "fit_uncertain": _Entry(
             "caution",
-            "The chance that the hat fits is {fit_percent} %, and no stitch count would make it more than "
-            "{best_percent} %, since head and gauge are known too roughly. "
+            "The chance of a good fit is {fit_percent} %, and no stitch count would make it more than "
+            "{best_percent} %, because head and gauge are known too roughly. "
             "Measure the head with a tape, and the swatch in three places.",
         ),
         "headband_has_no_crown": _Entry(
@@ -107,14 +116,13 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         ),
         "weave_never_turns": _Entry(
             "caution",
-            "The body has {round_count} rounds, and this fabric changes its faces only after "
-            "{flip_round_count}: the weave does not show. "
-            "Make the hat deeper, or the brim or the crown shorter.",
+            "The body has only {rounds}, and this fabric changes its faces after {flip_rounds}: "
+            "the weave does not show. Make the whole deeper, or the brim or the crown shorter.",
         ),
         "lead_in_rounds": _Entry(
             "info",
-            "Straight rounds of the body beside its whole vertical repeats: {round_count}. "
-            "They make the depth come out.",
+            "Beyond its whole vertical repeats the body has {rounds} without crossings, "
+            "to bring it to its depth.",
         ),
         "crown_gathers": _Entry(
             "caution",
@@ -128,19 +136,19 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         ),
         "needs_blocking": _Entry(
             "info",
-            "The crown is a little wider or narrower than its shape on some rounds. "
+            "In some rounds the crown is a little wider or narrower than its shape. "
             "Wet the hat and let it dry over something round, the size of the head.",
         ),
         "too_many_to_close": _Entry(
             "caution",
-            "Drawing {stitch_count} stitches shut in this yarn leaves a knob about {plug_cm:.1f} cm wide; "
-            "up to 1.5 cm lies flat. Narrow the crown once more before closing it.",
+            "Drawing {stitches} shut in this yarn leaves a knob about {plug} wide; "
+            "up to 1.5 cm (⅝ in) lies flat. Narrow the crown once more before closing it.",
         ),
         "seam_leans": _Entry(
             "info",
-            "In joined rounds of stitches this short the join leans about half a stitch each round, and "
+            "In joined rounds of short stitches the join leans by about half a stitch each round, and "
             "increases or decreases that stand in line lean with it. "
-            "Put the join at the back, and count rather than follow it.",
+            "Put the join at the back, and find your place by counting rather than by the line.",
         ),
         "sizes_share_counts": _Entry(
             "caution",
@@ -149,30 +157,30 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
         ),
         "left_handed": _Entry(
             "info",
-            "Worked left-handed, these words give the mirror image: rounds run the other way "
-            "and cables lean the other way.",
+            "Worked left-handed, these words give the mirror image: rounds run the other way, "
+            "and so do the leans of cables.",
         ),
         "yarn_figures_disagree": _Entry(
             "caution",
-            "What is said of the yarn does not agree: {basis} makes {tex:.0f} tex, "
-            "{other_basis} {other_tex:.0f}. The first is used.",
+            "The figures for the yarn do not agree: its {basis} makes it {tex:.0f} tex, "
+            "its {other_basis} {other_tex:.0f} tex. The first is used.",
         ),
         "yarn_estimate_rough": _Entry(
             "caution",
             "The yarn is estimated without a weighed swatch of these stitches: "
-            "it may take {low_m:.0f} to {high_m:.0f} m. Weigh a swatch for a better figure.",
+            "it may take anything from {low} to {high}. Weigh a swatch for a better figure.",
         ),
         "swatch_mass_unlikely": _Entry(
             "warning",
-            "A swatch of these stitches in this yarn should weigh {low_g:.1f} to {high_g:.1f} g, "
-            "not {mass_g:.1f}. Check the scale and the counts.",
+            "A swatch of these stitches in this yarn should weigh from {low} to {high}, "
+            "not {mass}. Check the scale and the counts.",
         ),
         "last_ball_tight": _Entry(
             "caution",
-            "If the hat takes all that was reckoned with, only {leftover_m:.1f} m of the last ball is left. "
+            "If the work takes all the yarn that is allowed for, only {leftover} of the last ball is left. "
             "Buy one more to be safe.",
         ),
-        "one_dye_lot": _Entry("info", "Buy all balls of one dye lot; another lot may differ in colour."),
+        "one_dye_lot": _Entry("info", "Buy all the yarn in one dye lot: another lot may differ in colour."),
         "crossing_pulls_in": _Entry(
             "caution",
             "Crossing {over} over {over} reaches further than even the tallest of its stitches: "
@@ -181,7 +189,13 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
     }
 )
 
-NOTICE_CODES = tuple(_TABLE)
+#: What stands on which side of what it should be.
+_SIDES: Mapping[bool, str] = MappingProxyType({True: "above", False: "below"})
+#: A difference that is told as none. [mm]
+_NO_DIFFERENCE_MM = 0.5
+_UNITS = ("mm", "m", "g")
+
+NOTICE_CODES = tuple(code for code in _TABLE if "." not in code)
 
 
 def notice_severity(notice: Notice) -> str:
@@ -190,18 +204,43 @@ def notice_severity(notice: Notice) -> str:
 
 
 def notice_sentence(notice: Notice) -> str:
-    """Return a notice in words, with its figures; a length in mm may be told in cm.
+    """Return a notice in words, with its figures in both systems.
+
+    A figure goes by its name without the unit, a count by its noun: ``thickness_mm`` is ``{thickness}``,
+    ``round_count`` is ``{rounds}``. A headband is called one where the notice knows of it.
 
     Examples
     --------
     >>> notice_sentence(Notice("hands"))
     'Take regular breaks, stretch, and vary the work.'
-    >>> notice_sentence(Notice("thickness_assumed", {"thickness_mm": 3.0}))[:40]
-    'The fabric is taken to be 3.0 mm thick. '
+    >>> notice_sentence(Notice("thickness_assumed", {"thickness_mm": 3.0}))[:45]
+    'The fabric is taken to be 3 mm (⅛ in) thick. '
+    >>> notice_sentence(Notice("cords", {"style": "headband"}))
+    "No ties, drawstrings or long chin cords on a young child's headband."
     """
-    lengths_cm = {
-        f"{name.removesuffix('_mm')}_cm": float(value) / 10
-        for name, value in notice.values.items()
-        if name.endswith("_mm")
-    }
-    return _TABLE[notice.code].sentence.format_map({**notice.values, **lengths_cm})
+    piece = "headband" if notice.values.get("style") == "headband" else "hat"
+    words = {**notice.values, "piece": piece, **dict(_figures(notice.values))}
+    return _TABLE[_wording(notice)].sentence.format_map(words)
+
+
+def _wording(notice: Notice) -> str:
+    """Return the key of the sentence that suits the figures."""
+    if abs(float(notice.values.get("difference_mm", _NO_DIFFERENCE_MM))) < _NO_DIFFERENCE_MM:
+        return f"{notice.code}.exact"
+    return notice.code
+
+
+def _figures(values: Mapping[str, int | float | str]) -> Iterator[tuple[str, str]]:
+    """Yield lengths, masses and counts as they are read."""
+    for name, value in values.items():
+        stem, _, unit = name.rpartition("_")
+        if unit in _UNITS:
+            yield stem, measured(abs(float(value)), unit)
+        elif unit == "count":
+            yield _plural(stem), counted(int(value), stem.rpartition("_")[2])
+    if "difference_mm" in values:
+        yield "side", _SIDES[float(values["difference_mm"]) > 0]
+
+
+def _plural(noun: str) -> str:
+    return counted(0, noun).removeprefix("0 ")

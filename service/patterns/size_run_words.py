@@ -28,7 +28,7 @@ class ToldNotice:
 #: What would cure a fit that is unlikely: a gauge, a repeat, or to know head and gauge better.
 _CURES = MappingProxyType(
     {
-        "gauge": "At {gauge:.1f} stitches to 10 cm it would meet the size exactly.",
+        "gauge": "At {gauge:.1f} stitches to 10 cm (4 in) it would meet the size exactly.",
         "repeat": "At this gauge any repeat of at most {multiple} stitches would fit.",
         "measure": "Head and gauge are known too roughly for any count: measure the head with a tape, "
         "and the gauge over more stitches in several places.",

@@ -2,14 +2,19 @@
 
 import ast
 import inspect
+import re
 from collections.abc import Iterator
 from pathlib import Path
+from unicodedata import numeric
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 import service.domain
 from service.domain import heads
 from service.domain.report import Notice
+from service.patterns.lengths import inches, measured
 from service.patterns.notices import NOTICE_CODES, notice_sentence, notice_severity
 
 DOMAIN = Path(inspect.getfile(service.domain)).parent
@@ -98,10 +103,63 @@ def test_no_sentence_stands_for_a_notice_that_nobody_makes() -> None:
     assert set(NOTICE_CODES) == {code for code, _ in MADE}
 
 
-def test_lengths_are_told_in_centimetres() -> None:
-    figures = {"stitch_multiple": 10, "half_repeat_mm": 31.25, "difference_mm": -12.0}
+@pytest.mark.parametrize(
+    ("difference_mm", "told"),
+    [
+        # By hand: 12 / 25.4 is 0.472, nearest eighth a half; 31.25 / 25.4 is 1.230, nearest eighth 1 1/4.
+        (12.0, "the best count comes out 1.2 cm (½ in) above the target"),
+        (-12.0, "the best count comes out 1.2 cm (½ in) below the target"),
+        (0.4, "This time a count meets the target"),
+        (-0.4, "This time a count meets the target"),
+    ],
+)
+def test_a_difference_is_told_in_both_systems_and_by_its_side(difference_mm: float, told: str) -> None:
+    figures = {"stitch_multiple": 10, "half_repeat_mm": 31.25, "difference_mm": difference_mm}
 
     sentence = notice_sentence(Notice("repeat_forces_size", figures))
 
-    assert "half a repeat is 3.1 cm" in sentence
-    assert "-1.2 cm off the target" in sentence
+    assert "half a repeat is 3.1 cm (1¼ in)" in sentence
+    assert told in sentence
+
+
+@pytest.mark.parametrize(("style", "piece"), [("headband", "headband"), ("slouch", "hat"), ("beanie", "hat")])
+@pytest.mark.parametrize("code", ["sleep", "cords", "selling"])
+def test_cautions_call_a_headband_one(code: str, style: str, piece: str) -> None:
+    assert piece in notice_sentence(Notice(code, {"style": style}))
+
+
+@pytest.mark.parametrize(("count", "told"), [(1, "1 round without"), (3, "3 rounds without")])
+def test_counts_are_singular_or_plural(count: int, told: str) -> None:
+    assert told in notice_sentence(Notice("lead_in_rounds", {"round_count": count}))
+
+
+#: Every figure that has another unit in the other system.
+MEASURED = re.compile(r"\d (cm|mm|m|g)\b(?! \([^)]+ (in|yd|oz)\))")
+
+
+@pytest.mark.parametrize(("code", "figures"), MADE)
+def test_every_figure_of_a_notice_stands_in_both_systems(code: str, figures: set[str]) -> None:
+    sentence = notice_sentence(Notice(code, dict.fromkeys(figures, 12)))
+
+    assert not MEASURED.search(sentence)
+
+
+@given(st.floats(0, 3000), st.sampled_from(["mm", "m", "g"]))
+def test_what_is_measured_stands_in_both_systems(value: float, unit: str) -> None:
+    told = measured(value, unit)
+
+    number, own, other, name = re.fullmatch(r"(\S+) (\w+) \((\S+) (\w+)\)", told).groups()  # type: ignore[union-attr]
+    assert (own, name) in {("cm", "in"), ("mm", "in"), ("m", "yd"), ("g", "oz")}
+    assert float(number) >= 0
+    assert other
+
+
+@given(st.floats(0, 3000))
+def test_inches_are_right_to_half_an_eighth(length_mm: float) -> None:
+    whole = inches(length_mm)
+    found = re.fullmatch(r"(\d*(?:\.\d+)?)([⅛¼⅜½⅝¾⅞]?)", whole)
+    assert found is not None
+
+    told = float(found[1] or 0) + (numeric(found[2]) if found[2] else 0.0)
+
+    assert abs(told * 25.4 - length_mm) <= 25.4 / 16 + 1e-9

@@ -165,8 +165,8 @@ def test_a_poor_fit_is_told_with_its_cures() -> None:
 
     assert len(told) == len(run.poor_fits) > 0
     assert re.fullmatch(
-        r"Size \d: The chance that this size fits is \d\d %\. At \d\d\.\d stitches to 10 cm it would meet "
-        r"the size exactly\. At this gauge any repeat of at most \d stitches would fit\.",
+        r"Size \d: The chance that this size fits is \d\d %\. At \d\d\.\d stitches to 10 cm \(4 in\) it "
+        r"would meet the size exactly\. At this gauge any repeat of at most \d stitches would fit\.",
         told[0],
     )
 
