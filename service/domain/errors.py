@@ -20,6 +20,10 @@
     ├── NothingToDraw           a drawing of a part that the hat does not have
     ├── SpiralNeedsPlainFabric  a spiral in a fabric whose rounds have to be joined
     ├── StateContradictsPlan    the work on the hook is not this plan's
+    ├── RoundsNeeded            something that is told by rounds, asked of work that has none
+    ├── RoundBeyondEnd          a round after the last one of the work
+    ├── StrandColoursUnequal    more or fewer colours than strands
+    ├── ColourUnmatched         a colour that is not one of the work's
     ├── TextTooLong             more written text than is read at once
     └── YarnUnderdetermined     nothing to reckon yarn from
 """
@@ -30,6 +34,7 @@ from math import ceil
 __all__ = [
     "BrimTooTall",
     "ChooseOne",
+    "ColourUnmatched",
     "CrossingOutsideRepeat",
     "CrossingUnequal",
     "CrownCannotClose",
@@ -41,9 +46,12 @@ __all__ = [
     "PatternMathError",
     "RepeatTooWide",
     "RepeatWiderThanHat",
+    "RoundBeyondEnd",
+    "RoundsNeeded",
     "ShapingOutOfReach",
     "SpiralNeedsPlainFabric",
     "StateContradictsPlan",
+    "StrandColoursUnequal",
     "TextTooLong",
     "WorkBudgetExceeded",
     "YarnUnderdetermined",
@@ -293,6 +301,49 @@ class StateContradictsPlan(PatternMathError):
     def __init__(self, *, round_number: int, reason: str) -> None:
         self.round = round_number
         super().__init__(f"{reason} Check the round, or send the plan that was worked.")
+
+
+class RoundsNeeded(PatternMathError):
+    """Something is told round by round, and the work is only known as a sum."""
+
+    def __init__(self, *, fields: Sequence[str]) -> None:
+        self.fields = tuple(fields)
+        names = " and ".join(self.fields)
+        super().__init__(f"Counted stitches have no rounds for {names}. Send the work as rounds instead.")
+
+
+class RoundBeyondEnd(PatternMathError):
+    """A round was named that comes after the last one of the work."""
+
+    def __init__(self, *, round_number: int, largest_round: int) -> None:
+        self.round = round_number
+        self.largest_round = largest_round
+        super().__init__(
+            f"Round {round_number} comes after the last round of this work. "
+            f"Give a round from 0, before the first stitch, to {largest_round}."
+        )
+
+
+class StrandColoursUnequal(PatternMathError):
+    """Rounds are to be worked in more or fewer colours than strands are held together."""
+
+    def __init__(self, *, colour_count: int, strand_count: int) -> None:
+        self.colour_count = colour_count
+        self.strand_count = strand_count
+        strands = "one strand" if strand_count == 1 else f"{strand_count} strands held together"
+        fit = "1" if strand_count == 1 else f"1 or {strand_count}"
+        super().__init__(
+            f"{colour_count} colours cannot be worked at once with {strands}. "
+            f"Name {fit} for each stripe or section, or change the strand count."
+        )
+
+
+class ColourUnmatched(PatternMathError):
+    """A colour was named that is not one of the colours of the work, or was left out where it is needed."""
+
+    def __init__(self, *, field: str, reason: str) -> None:
+        self.field = field
+        super().__init__(f"{reason} Give a colour of the colouring, letter for letter, and each one once.")
 
 
 class YarnUnderdetermined(PatternMathError):

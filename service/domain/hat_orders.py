@@ -5,12 +5,13 @@ from dataclasses import dataclass, field
 
 from service.domain.crown_targets import CrownShape, Worked
 from service.domain.crowns import default_crown_shape
-from service.domain.errors import ChooseOne, SpiralNeedsPlainFabric
+from service.domain.errors import ChooseOne, SpiralNeedsPlainFabric, YarnUnderdetermined
 from service.domain.fabrics import Fabric
 from service.domain.gauge import GivenGauge
 from service.domain.hat_rounds import RoundManner
 from service.domain.sizing import SizeOrder
 from service.domain.yarn_buying import Certainty
+from service.domain.yarn_colourings import Colouring
 from service.domain.yarn_swatches import Swatch
 from service.domain.yarns import Yarn
 
@@ -89,6 +90,8 @@ class HatOrder:
     ------
     SpiralNeedsPlainFabric
         If a spiral is asked for in a fabric that needs joined rounds.
+    YarnUnderdetermined
+        If colours are named of a yarn that nothing is known of.
     """
 
     size: SizeOrder
@@ -106,12 +109,15 @@ class HatOrder:
     stitch_weights: Mapping[str, float] = field(default_factory=dict)
     certainty_percent: Certainty = 95
     pace_units_per_minute: float | None = None
+    colouring: Colouring | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a spiral that would show."""
+        """Refuse a spiral that would show, and colours of no yarn."""
         fabrics = [self.fabric] if self.brim is None else [self.fabric, self.brim.fabric]
         if not self.manner.is_joined and not all(map(_holds_a_spiral, fabrics)):
             raise SpiralNeedsPlainFabric(stitches=_SPIRAL_STITCHES)
+        if self.colouring is not None and self.yarn is None:
+            raise YarnUnderdetermined(missing=("yarn",))
 
     @property
     def has_crown(self) -> bool:

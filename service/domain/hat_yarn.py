@@ -124,4 +124,5 @@ def _yarn_order(order: HatOrder, gauges: HatGauges, work: tuple[WorkPart, ...]) 
         finishing=Finishing(
             gathers_crown=order.has_crown and order.is_from_brim, has_edging=order.has_edging
         ),
+        colouring=order.colouring,
     )

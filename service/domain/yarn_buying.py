@@ -70,6 +70,17 @@ class Extras:
         """Return all of it."""
         return self.ends_m + self.joins_m + self.gathering_m + self.swatch_m
 
+    @property
+    def end_count(self) -> int:
+        """Return the ends to weave in: those of the work, and two for each join.
+
+        Examples
+        --------
+        >>> Extras(ends_m=0.3, joins_m=0.6, gathering_m=0.4, swatch_m=0.0).end_count
+        6
+        """
+        return round((self.ends_m + self.joins_m) / END_M)
+
 
 @dataclass(frozen=True, slots=True)
 class YarnNeed:
@@ -280,6 +291,7 @@ def buying_notices(*, purchase: YarnPurchase, yarn: Yarn, strand_tex: float) -> 
     """Return the advice for the shop: one dye lot always, and a warning where the last ball is tight.
 
     Tight means that under 5 % of the last ball is left when all that was reckoned with is used.
+    Where leftovers do, nothing is bought and there is nothing to say.
 
     Parameters
     ----------
@@ -290,6 +302,8 @@ def buying_notices(*, purchase: YarnPurchase, yarn: Yarn, strand_tex: float) -> 
     strand_tex
         Mass of one strand. [g per 1000 m, > 0]
     """
+    if purchase.ball_count == 0:
+        return ()
     one_lot = Notice(
         "one_dye_lot", {} if purchase.ball_count is None else {"ball_count": purchase.ball_count}
     )

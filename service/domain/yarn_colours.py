@@ -1,15 +1,13 @@
 """Yarn by colour: stripes, a colour for each section, strands of different colours held together.
 
-A round is worked in the colours of its strands, one name for each strand.
 Every change is cut and sewn in; nothing is carried up inside the hat.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from itertools import cycle, pairwise
-from typing import TypeAlias
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import cycle, islice, pairwise
 
-from service.domain.report import Notice
+from service.domain.rounding import printed
 from service.domain.rounds import Section
 from service.domain.yarn_buying import (
     CERTAINTIES,
@@ -17,56 +15,107 @@ from service.domain.yarn_buying import (
     GATHER_M,
     JOIN_M,
     Extras,
-    YarnNeed,
     YarnPurchase,
     buying_notices,
     median_ball_count,
     plan_purchases,
 )
-from service.domain.yarn_orders import PartYarn, YarnEstimate, YarnOrder
-from service.domain.yarns import Yarn, yarn_tex
+from service.domain.yarn_colourings import (
+    ColourSource,
+    SectionColours,
+    StrandColours,
+    Stripe,
+    StripedColours,
+)
+from service.domain.yarn_orders import ColourPart, ColourYarn, PartYarn, YarnEstimate, YarnOrder, YarnRange
+from service.domain.yarns import fibre_notices, yarn_tex
 
 __all__ = [
-    "ColourSource",
-    "ColourYarn",
-    "StrandColours",
-    "Stripe",
     "colour_change_count",
+    "colour_estimate",
     "colour_yarns",
+    "part_colours",
     "section_colours",
     "striped_colours",
 ]
 
-#: The colour of each strand of a stretch of work; one name stands for all strands.
-StrandColours: TypeAlias = tuple[str, ...]
+
+def colour_estimate(order: YarnOrder, estimate: YarnEstimate) -> YarnEstimate:
+    """Return an estimate with its colours, and the whole as their sum; as it is where there are none.
+
+    Lengths and masses to buy are added as they are printed, so that a reader's sum agrees.
+
+    Parameters
+    ----------
+    order
+        The work, its yarn and its colouring.
+    estimate
+        The yarn of the work in one colour.
+
+    Raises
+    ------
+    StrandColoursUnequal
+        If a stripe or a section has more or fewer colours than there are strands, and not one.
+    """
+    if order.colouring is None:
+        return estimate
+    order.colouring.refuse_unequal(order.yarn.strand_count)
+    colours = part_colours(estimate.parts, order.colouring.layout)
+    parted = colour_yarns(order, estimate, colours=colours, sources=order.colouring.source_by_colour)
+    need = replace(estimate.need, mass_g=sum([each.need.mass_g for each in parted]))
+    bought = tuple(map(_summed, zip(*[each.buy_by_certainty for each in parted], strict=True)))
+    return replace(
+        estimate,
+        mass_g=YarnRange.around(need.mass_g, log_sd=need.mass_log_sd),
+        need=need,
+        extras=_all_extras([each.extras for each in parted]),
+        buy=bought[CERTAINTIES.index(order.certainty_percent)],
+        buy_by_certainty=bought,
+        colours=parted,
+        colour_change_count=colour_change_count(estimate.parts, colours),
+        idle_colour_count=len(order.colouring.names) - len(parted),
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class Stripe:
-    """So many rounds in the same colours. [rounds, >= 1]"""
-
-    colours: StrandColours
-    round_count: int
-
-
-@dataclass(frozen=True, slots=True)
-class ColourSource:
-    """Where a colour comes from: its yarn with its own ball, and lengths left from earlier work. [m]"""
-
-    yarn: Yarn
-    leftovers_m: tuple[float, ...] = ()
+def _all_extras(extras: Sequence[Extras]) -> Extras:
+    return Extras(
+        ends_m=sum(each.ends_m for each in extras),
+        joins_m=sum(each.joins_m for each in extras),
+        gathering_m=sum(each.gathering_m for each in extras),
+        swatch_m=sum(each.swatch_m for each in extras),
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class ColourYarn:
-    """The yarn of one colour, strands added up. ``need`` is of the work alone."""
+def _summed(purchases: Sequence[YarnPurchase]) -> YarnPurchase:
+    """Return what is bought in all; balls are only counted where every colour has them."""
+    balls = [each.ball_count for each in purchases if each.ball_count is not None]
+    return YarnPurchase(
+        certainty_percent=purchases[0].certainty_percent,
+        ball_count=sum(balls) if len(balls) == len(purchases) else None,
+        length_m=_printed_sum([each.length_m for each in purchases]),
+        mass_g=_printed_sum([each.mass_g for each in purchases]),
+        leftover_m=_sum_of_known([each.leftover_m for each in purchases]),
+        expected_leftover_m=_sum_of_known([each.expected_leftover_m for each in purchases]),
+        from_leftovers_m=_printed_sum([each.from_leftovers_m for each in purchases]),
+    )
 
-    colour: str
-    need: YarnNeed
-    extras: Extras
-    buy: YarnPurchase
-    buy_by_certainty: tuple[YarnPurchase, ...]
-    notices: tuple[Notice, ...]
+
+def _printed_sum(values: Sequence[float]) -> float:
+    return printed(sum([printed(value, 1) for value in values]), 1)
+
+
+def _sum_of_known(values: Sequence[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return _printed_sum(known) if len(known) == len(values) else None
+
+
+def part_colours(
+    parts: Sequence[PartYarn], layout: StripedColours | SectionColours
+) -> tuple[StrandColours, ...]:
+    """Return the colours of each stretch of work."""
+    if isinstance(layout, StripedColours):
+        return striped_colours(parts, layout.stripes)
+    return section_colours(parts, layout.by_section, ground=layout.ground)
 
 
 def striped_colours(parts: Sequence[PartYarn], stripes: Sequence[Stripe]) -> tuple[StrandColours, ...]:
@@ -87,7 +136,8 @@ def striped_colours(parts: Sequence[PartYarn], stripes: Sequence[Stripe]) -> tup
     >>> striped_colours(rounds, [Stripe(("red",), 1), Stripe(("blue",), 2)])
     (('red',), ('red',), ('blue',), ('blue',), ('red',))
     """
-    one_repeat = [stripe.colours for stripe in stripes for _ in range(stripe.round_count)]
+    in_turn = (stripe.colours for stripe in stripes for _ in range(stripe.round_count))
+    one_repeat = list(islice(in_turn, len(parts)))
     by_round = cycle(one_repeat)
     return tuple(one_repeat[0] if part.number == 0 else next(by_round) for part in parts)
 
@@ -97,7 +147,7 @@ def section_colours(
 ) -> tuple[StrandColours, ...]:
     """Return the colours of each stretch of work when every section has its own.
 
-    The foundation has the colours of the first section.
+    The foundation has the colours of the first section; work that belongs to none has those of the ground.
 
     Parameters
     ----------
@@ -116,7 +166,7 @@ def section_colours(
     (('red',), ('red',), ('blue',))
     """
     first = next((part.section for part in parts if part.section is not None), None)
-    sections = (part.section or first for part in parts)
+    sections = (first if part.number == 0 else part.section for part in parts)
     return tuple(ground if section is None else colours.get(section, ground) for section in sections)
 
 
@@ -162,22 +212,24 @@ def colour_yarns(
     Convention: the error of the estimate is the maker's hand and is the same for all colours.
     """
     strands = [_each_strand(names, order.yarn.strand_count) for names in colours]
-    lengths_m = _length_by_colour(estimate.parts, strands)
+    shares = _shares(estimate.parts, strands)
+    lengths_m = {colour: sum([part.length_m for part in share]) for colour, share in shares.items()}
     most_used = max(lengths_m, key=lambda colour: lengths_m[colour], default=None)
-    begun = _begun_counts(estimate.parts, strands)
     gathering = _gathering_colour(estimate.parts, strands)
+    last = _edging_apart(order, estimate.parts, strands)
     return tuple(
         _colour_yarn(
             order,
             estimate,
             colour=colour,
-            length_m=length_m,
-            begun_count=begun[colour],
+            parts=tuple(share),
+            length_m=lengths_m[colour],
+            begun_count=share[-1].begun_count + last.count(colour),
             gathers=colour == gathering and order.finishing.gathers_crown,
             keeps_swatch=colour == most_used,
-            source=sources.get(colour, ColourSource(order.yarn)),
+            source=sources.get(colour, ColourSource()),
         )
-        for colour, length_m in lengths_m.items()
+        for colour, share in shares.items()
     )
 
 
@@ -188,27 +240,36 @@ def _each_strand(names: StrandColours, strand_count: int) -> StrandColours:
     return names * strand_count
 
 
-def _length_by_colour(parts: Sequence[PartYarn], strands: Sequence[StrandColours]) -> dict[str, float]:
-    lengths_m: dict[str, float] = {}
-    for part, names in zip(parts, strands, strict=True):
-        for name in names:
-            lengths_m[name] = lengths_m.get(name, 0.0) + part.length_m / len(names)
-    return lengths_m
+def _shares(parts: Sequence[PartYarn], strands: Sequence[StrandColours]) -> dict[str, list[ColourPart]]:
+    """Return what each colour gives, in the order in which they are first worked."""
+    shares: dict[str, list[ColourPart]] = {}
+    for part, names, begins in zip(parts, strands, _beginnings(parts, strands), strict=True):
+        for name in dict.fromkeys(names):
+            share = shares.setdefault(name, [])
+            count = names.count(name)
+            begun = (share[-1].begun_count if share else 0) + begins.count(name)
+            share.append(ColourPart(part.number, part.length_m * count / len(names), count, begun))
+    return shares
 
 
-def _begun_counts(parts: Sequence[PartYarn], strands: Sequence[StrandColours]) -> dict[str, int]:
-    """Return how often a strand of each colour is begun: at the start, at a change and at the edging."""
-    counts: dict[str, int] = {}
+def _beginnings(parts: Sequence[PartYarn], strands: Sequence[StrandColours]) -> Iterator[StrandColours]:
+    """Yield the strands that are begun with each stretch: at the start, at a change and at the edging."""
     before: StrandColours = ()
     was_edging = False
     for part, names in zip(parts, strands, strict=True):
         is_edging = part.section == "edging"
         old = before if is_edging == was_edging else ()
-        for place, name in enumerate(names):
-            begins = place >= len(old) or old[place] != name
-            counts[name] = counts.get(name, 0) + begins
+        yield tuple(name for place, name in enumerate(names) if place >= len(old) or old[place] != name)
         before, was_edging = names, is_edging
-    return counts
+
+
+def _edging_apart(
+    order: YarnOrder, parts: Sequence[PartYarn], strands: Sequence[StrandColours]
+) -> StrandColours:
+    """Return the colours that an edging begins once more where no stretch of the work is said to be it."""
+    if not order.finishing.has_edging or any(part.section == "edging" for part in parts) or not strands:
+        return ()
+    return strands[-1]
 
 
 def _gathering_colour(parts: Sequence[PartYarn], strands: Sequence[StrandColours]) -> str | None:
@@ -221,38 +282,39 @@ def _colour_yarn(
     estimate: YarnEstimate,
     *,
     colour: str,
+    parts: tuple[ColourPart, ...],
     length_m: float,
     begun_count: int,
     gathers: bool,
     keeps_swatch: bool,
     source: ColourSource,
 ) -> ColourYarn:
-    strand_tex = estimate.tex.strand_tex if source.yarn == order.yarn else yarn_tex(source.yarn).strand_tex
-    need = YarnNeed(
-        length_m=length_m,
-        length_log_sd=estimate.need.length_log_sd,
-        mass_g=length_m * strand_tex / 1000,
-        mass_log_sd=estimate.need.mass_log_sd,
-    )
+    yarn = source.yarn or order.yarn
+    tex = estimate.tex if yarn == order.yarn else yarn_tex(yarn)
+    need = replace(estimate.need, length_m=length_m, mass_g=length_m * tex.strand_tex / 1000)
     extras = Extras(
         ends_m=2 * END_M * begun_count,
-        joins_m=JOIN_M * (median_ball_count(need, source.yarn) - 1),
+        joins_m=JOIN_M * (median_ball_count(need, yarn) - 1),
         gathering_m=GATHER_M if gathers else 0.0,
         swatch_m=estimate.extras.swatch_m if keeps_swatch else 0.0,
     )
     purchases = plan_purchases(
         need=need,
         extras=extras,
-        yarn=source.yarn,
-        strand_tex=strand_tex,
-        leftovers_m=source.leftovers_m,
+        yarn=yarn,
+        strand_tex=tex.strand_tex,
+        leftovers_m=source.lengths_m(tex.strand_tex),
     )
     buy = purchases[CERTAINTIES.index(order.certainty_percent)]
+    said = buying_notices(purchase=buy, yarn=yarn, strand_tex=tex.strand_tex)
     return ColourYarn(
         colour=colour,
+        yarn=yarn,
+        tex=tex,
+        parts=parts,
         need=need,
         extras=extras,
         buy=buy,
         buy_by_certainty=purchases,
-        notices=buying_notices(purchase=buy, yarn=source.yarn, strand_tex=strand_tex),
+        notices=said if yarn == order.yarn else (*tex.notices, *fibre_notices(yarn), *said),
     )

@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate
-from math import exp, hypot
+from math import hypot
 
 from service.domain.yarn_buying import (
     CERTAINTIES,
-    INTERVAL_Z,
     YarnNeed,
     plan_purchases,
     reckon_extras,
 )
+from service.domain.yarn_colours import colour_estimate
 from service.domain.yarn_orders import PartYarn, YarnEstimate, YarnOrder, YarnRange
 from service.domain.yarn_reports import estimate_assumptions, estimate_notices, estimate_working
 from service.domain.yarn_swatches import Swatch
@@ -30,6 +30,7 @@ def estimate_yarn(order: YarnOrder) -> YarnEstimate:
 
     The best tier that the order allows gives the length of every part; the whole is their sum.
     The interval is ``median * exp(+-1.645 * sd)`` with the tier's sd of the logarithm.
+    Coloured work is bought colour by colour, and the whole is the sum of that.
 
     Parameters
     ----------
@@ -40,6 +41,8 @@ def estimate_yarn(order: YarnOrder) -> YarnEstimate:
     ------
     YarnUnderdetermined
         If the yarn has no tex, ball or category, or there is no swatch, gauge or category.
+    StrandColoursUnequal
+        If anything is to be worked in more or fewer colours than there are strands, and not in one.
     ValueError
         If a code is no stitch.
 
@@ -63,7 +66,7 @@ def estimate_yarn(order: YarnOrder) -> YarnEstimate:
         units=sum(units),
         measured=order.stitch_weights,
     )
-    estimate = _priced(order, tex, tier, _part_yarns(order, tex, tier, units))
+    estimate = colour_estimate(order, _priced(order, tex, tier, _part_yarns(order, tex, tier, units)))
     return replace(
         estimate,
         notices=estimate_notices(order, estimate),
@@ -82,12 +85,13 @@ def _priced(order: YarnOrder, tex: YarnTex, tier: Tier, parts: tuple[PartYarn, .
         tex=tex,
         units=sum([part.units for part in parts]),
         parts=parts,
-        length_m=_range(need.length_m, need.length_log_sd),
-        mass_g=_range(need.mass_g, need.mass_log_sd),
+        length_m=YarnRange.around(need.length_m, log_sd=need.length_log_sd),
+        mass_g=YarnRange.around(need.mass_g, log_sd=need.mass_log_sd),
         need=need,
         extras=extras,
         buy=purchases[CERTAINTIES.index(order.certainty_percent)],
         buy_by_certainty=purchases,
+        colour_change_count=order.finishing.colour_change_count,
     )
 
 
@@ -124,8 +128,3 @@ def _kept_swatch_m(swatch: Swatch | None, tex: YarnTex) -> float:
     if swatch is None or swatch.is_unravelled:
         return 0.0
     return swatch.mass_g * 1000 / tex.strand_tex
-
-
-def _range(median: float, log_sd: float) -> YarnRange:
-    factor = exp(INTERVAL_Z * log_sd)
-    return YarnRange(low=median / factor, median=median, high=median * factor)

@@ -47,8 +47,16 @@ def estimate_notices(order: YarnOrder, estimate: YarnEstimate) -> tuple[Notice, 
         *_swatch_notices(order, estimate),
         *_rough_notices(estimate),
         *_crossing_notices(order),
-        *buying_notices(purchase=estimate.buy, yarn=order.yarn, strand_tex=estimate.tex.strand_tex),
+        *_shop_notices(order, estimate),
     )
+
+
+def _shop_notices(order: YarnOrder, estimate: YarnEstimate) -> tuple[Notice, ...]:
+    """Return the advice for the shop; what is about the balls of one colour stands with that colour."""
+    if not estimate.colours:
+        return buying_notices(purchase=estimate.buy, yarn=order.yarn, strand_tex=estimate.tex.strand_tex)
+    idle = Notice("colours_not_worked", {"colour_count": estimate.idle_colour_count})
+    return (*((idle,) if estimate.idle_colour_count else ()), Notice("one_dye_lot"))
 
 
 def _swatch_notices(order: YarnOrder, estimate: YarnEstimate) -> tuple[Notice, ...]:
@@ -79,6 +87,7 @@ def estimate_assumptions(order: YarnOrder, estimate: YarnEstimate) -> tuple[Assu
     return (
         spread,
         *estimate.tex.assumptions,
+        *(each for colour in estimate.colours for each in colour.tex.assumptions),
         *(_area_assumptions(order) if tier.number == 4 else _weight_assumptions(order)),
         *(_length_assumptions(order) if tier.number == 3 else ()),
         *_kept_swatch(order, estimate),
@@ -138,7 +147,8 @@ def estimate_working(order: YarnOrder, estimate: YarnEstimate) -> tuple[Working,
         Working("mass", "length * tex / 1000", need.mass_g, "g", "ISO 1144"),
         Working("extras", "ends + joins + gathering + swatch kept", extras.total_m, "m", _PRACTICE),
         Working("length_to_buy", "median * exp(z * sd) + extras", buy.length_m, "m", "log-normal"),
-        *(() if buy.ball_count is None else (_ball_working(order, buy.ball_count),)),
+        *_leftover_working(estimate),
+        *(() if buy.ball_count is None else (_ball_working(order, estimate, buy.ball_count),)),
     )
 
 
@@ -151,8 +161,18 @@ _LENGTH_FORMULAS = {
 }
 
 
-def _ball_working(order: YarnOrder, ball_count: int) -> Working:
-    formula = "ceil(length / ball)" if order.yarn.ball_length_m is not None else "ceil(mass / ball)"
+def _leftover_working(estimate: YarnEstimate) -> tuple[Working, ...]:
+    used_m = estimate.buy.from_leftovers_m
+    if used_m <= 0:
+        return ()
+    return (Working("from_leftovers", "longest first, each less 0.3 m for a join", used_m, "m", _PRACTICE),)
+
+
+def _ball_working(order: YarnOrder, estimate: YarnEstimate, ball_count: int) -> Working:
+    if estimate.colours:
+        formula = "sum over the colours of ceil((need - leftovers) / ball)"
+    else:
+        formula = "ceil(length / ball)" if order.yarn.ball_length_m is not None else "ceil(mass / ball)"
     return Working("ball_count", formula, ball_count, "", "whole balls only")
 
 

@@ -180,6 +180,11 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "If the work takes all the yarn that is allowed for, only {leftover} of the last ball is left. "
             "Buy one more to be safe.",
         ),
+        "colours_not_worked": _Entry(
+            "caution",
+            "Colours that were named and are never worked: {colour_count}. "
+            "The work has too few rounds for their stripe, or not the section that they are for.",
+        ),
         "one_dye_lot": _Entry("info", "Buy all the yarn in one dye lot: another lot may differ in colour."),
         "crossing_pulls_in": _Entry(
             "caution",

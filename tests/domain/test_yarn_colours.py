@@ -4,12 +4,19 @@ from dataclasses import replace
 
 import pytest
 
+from service.domain.errors import ColourUnmatched, StrandColoursUnequal
 from service.domain.rounds import Section
 from service.domain.steps import Work
 from service.domain.yarn_buying import Finishing, leftovers_used_m
-from service.domain.yarn_colours import (
+from service.domain.yarn_colourings import (
+    Colouring,
     ColourSource,
+    SectionColours,
+    StrandColours,
     Stripe,
+    StripedColours,
+)
+from service.domain.yarn_colours import (
     colour_change_count,
     colour_yarns,
     section_colours,
@@ -128,3 +135,95 @@ def test_a_leftover_gives_its_length_less_a_join(
     used = leftovers_used_m(leftovers_m, length_m)
 
     assert used == pytest.approx(used_m)
+
+
+RED_AND_BLUE = Colouring(StripedColours((Stripe(("red",), 1), Stripe(("blue",), 2))))
+
+
+def test_the_estimate_of_coloured_work_is_the_sum_of_its_colours() -> None:
+    order = replace(_order(), colouring=RED_AND_BLUE)
+
+    estimate = estimate_yarn(order)
+
+    # 20 m x exp(0.0987) + 0.6 + 0 = 22.7 m are two balls of 20 m;
+    # 40 m x exp(0.0987) + 0.9 + 0.3 + 0.4 = 45.7 m are three. In one colour it were four.
+    assert [each.buy.ball_count for each in estimate.colours] == [2, 3]
+    assert estimate.buy.ball_count == 5
+    assert estimate_yarn(_order()).buy.ball_count == 4
+    assert estimate.buy.length_m == pytest.approx(22.7 + 45.7)
+    assert estimate.extras.end_count == 2 * 2 + 2 * 3 + 2 * 1
+    assert (estimate.colour_change_count, estimate.idle_colour_count) == (3, 0)
+
+
+def test_a_colour_of_a_heavier_yarn_makes_the_whole_heavier() -> None:
+    heavier = ColourSource(Yarn(tex=1000))
+    order = replace(_order(), colouring=replace(RED_AND_BLUE, sources=(("red", heavier),)))
+
+    estimate = estimate_yarn(order)
+
+    assert estimate.length_m.median == pytest.approx(60)
+    assert estimate.mass_g.median == pytest.approx(20 * 1.0 + 40 * 0.5)
+    assert estimate.gram_per_m == pytest.approx(40 / 60)
+    # No ball is known of the heavier yarn, so nobody can count the balls of the whole.
+    assert estimate.buy.ball_count is None
+
+
+def test_a_colour_that_is_never_worked_is_told() -> None:
+    layout = StripedColours((Stripe(("red",), 50), Stripe(("blue",), 2)))
+
+    estimate = estimate_yarn(replace(_order(), colouring=Colouring(layout)))
+
+    assert [each.colour for each in estimate.colours] == ["red"]
+    assert [notice.code for notice in estimate.notices][-2:] == ["colours_not_worked", "one_dye_lot"]
+
+
+def test_where_leftovers_do_nothing_is_bought_and_nothing_is_said_of_balls() -> None:
+    source = ColourSource(leftovers_g=(100.0,))
+    order = replace(_order(), colouring=Colouring(SectionColours(("grey",)), (("grey", source),)))
+
+    (grey,) = estimate_yarn(order).colours
+
+    assert (grey.buy.ball_count, grey.buy.leftover_m) == (0, 0)
+    assert grey.buy.from_leftovers_m == pytest.approx(grey.buy.length_m)
+    assert grey.notices == ()
+
+
+def test_an_edging_that_is_no_stretch_of_the_work_has_its_ends_too() -> None:
+    rounds = tuple(replace(part, section=None) for part in _order().work)
+    order = replace(_order(), work=rounds, colouring=Colouring(SectionColours(("grey",))))
+
+    (grey,) = estimate_yarn(order).colours
+
+    assert grey.extras == estimate_yarn(replace(order, colouring=None)).extras
+
+
+def test_rounds_of_no_section_have_the_colours_of_the_ground() -> None:
+    rounds = tuple(replace(part, section=None) for part in _order().work)
+    layout = SectionColours(("grey",), {"brim": ("red",)})
+
+    estimate = estimate_yarn(replace(_order(), work=rounds, colouring=Colouring(layout)))
+
+    assert [each.colour for each in estimate.colours] == ["grey"]
+    assert estimate.idle_colour_count == 1
+
+
+@pytest.mark.parametrize("colours", [("red", "blue"), ("red", "blue", "white", "grey")])
+def test_as_many_colours_as_strands_or_one(colours: StrandColours) -> None:
+    order = replace(_order(strand_count=3), colouring=Colouring(StripedColours((Stripe(colours, 9),))))
+
+    with pytest.raises(StrandColoursUnequal, match="Name 1 or 3") as refused:
+        estimate_yarn(order)
+
+    assert (refused.value.colour_count, refused.value.strand_count) == (len(colours), 3)
+
+
+@pytest.mark.parametrize(
+    ("colours", "position"), [(["green"], 0), (["red", "Blue"], 1), (["red", "blue", "red"], 2)]
+)
+def test_a_source_for_no_colour_of_its_own_is_refused(colours: list[str], position: int) -> None:
+    sources = tuple((colour, ColourSource()) for colour in colours)
+
+    with pytest.raises(ColourUnmatched) as refused:
+        replace(RED_AND_BLUE, sources=sources)
+
+    assert refused.value.field == f"colouring.colour_yarns.{position}.colour"

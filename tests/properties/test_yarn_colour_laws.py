@@ -1,5 +1,6 @@
 """Laws of colours and checkpoints: nothing is lost between colours, more yarn never lasts less."""
 
+from dataclasses import replace
 from itertools import pairwise
 from math import fsum
 
@@ -9,7 +10,8 @@ from hypothesis import strategies as st
 
 from service.domain.yarn_buying import leftovers_used_m
 from service.domain.yarn_checkpoints import YarnState, check_yarn
-from service.domain.yarn_colours import ColourSource, Stripe, colour_yarns, striped_colours
+from service.domain.yarn_colourings import Colouring, ColourSource, Stripe, StripedColours
+from service.domain.yarn_colours import colour_yarns, striped_colours
 from service.domain.yarn_estimates import estimate_yarn
 from service.domain.yarn_orders import YarnOrder
 from tests.strategies import yarn_orders
@@ -131,3 +133,49 @@ def test_the_work_done_and_the_work_ahead_make_the_whole(
     worked_m = sum(part.length_m for part in estimate.parts if 0 < round_number >= part.number)
     worked_g = worked_m * estimate.tex.strand_tex / 1000
     assert worked_g + check.remaining_g.median == pytest.approx(estimate.mass_g.median)
+
+
+@given(order=yarn_orders(), stripes=STRIPES, leftovers=LENGTHS)
+def test_leftovers_never_raise_what_is_bought(
+    order: YarnOrder, stripes: list[Stripe], leftovers: list[float]
+) -> None:
+    layout = StripedColours(tuple(stripes))
+    source = ColourSource(leftovers_m=tuple(leftovers))
+    colour = stripes[0].colours[0]
+
+    without = estimate_yarn(replace(order, colouring=Colouring(layout)))
+    with_them = estimate_yarn(replace(order, colouring=Colouring(layout, ((colour, source),))))
+
+    for bare, helped in zip(without.buy_by_certainty, with_them.buy_by_certainty, strict=True):
+        assert (helped.ball_count or 0) <= (bare.ball_count or 0)
+        assert helped.length_m == bare.length_m
+
+
+@given(order=yarn_orders(), stripes=STRIPES, turn=st.integers(0, 3))
+def test_stripes_in_another_turn_take_as_much_in_all(
+    order: YarnOrder, stripes: list[Stripe], turn: int
+) -> None:
+    turned = [*stripes[turn % len(stripes) :], *stripes[: turn % len(stripes)]]
+
+    one, other = [
+        estimate_yarn(replace(order, colouring=Colouring(StripedColours(tuple(each)))))
+        for each in (stripes, turned)
+    ]
+
+    assert one.length_m == other.length_m
+    assert one.mass_g.median == pytest.approx(other.mass_g.median)
+
+
+@given(order=yarn_orders(), stripes=STRIPES)
+def test_every_colour_gives_its_share_of_every_round(order: YarnOrder, stripes: list[Stripe]) -> None:
+    estimate = estimate_yarn(replace(order, colouring=Colouring(StripedColours(tuple(stripes)))))
+
+    for part in estimate.parts:
+        shares = [
+            share.length_m
+            for colour in estimate.colours
+            for share in colour.parts
+            if share.number == part.number
+        ]
+        alike = [each.length_m for each in estimate.parts if each.number == part.number]
+        assert fsum(shares) == pytest.approx(fsum(alike))
