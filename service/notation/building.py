@@ -8,12 +8,14 @@ from service.notation.building_parts import (
     column_of,
     first_of_type,
     has_kind,
+    named_in,
     number_in,
     number_of,
     numeral_of,
     placed_at,
     round_number,
     sizes_of,
+    tally_of,
     unit_in,
     worded_number,
 )
@@ -37,6 +39,7 @@ from service.notation.tree import (
     MagicRing,
     MakeChain,
     Merged,
+    Named,
     NoStartChain,
     Numeral,
     Piece,
@@ -46,7 +49,6 @@ from service.notation.tree import (
     SetFoundation,
     SetLoop,
     SkipStitches,
-    Tally,
     Times,
     Uncountable,
 )
@@ -115,28 +117,25 @@ class Builder(StitchBuilder):
 
     def count(self, parts: Parts) -> Count:
         tallies = [part for part in parts if type(part) is tuple]
-        units = [unit for _, unit in tallies]
+        names = [named for _, named in tallies]
         numbers = [number for number, _ in tallies]
-        if len(tallies) > 1 and not any(units[:-1]):
+        if len(tallies) > 1 and not any(names[:-1]):
             numbers = [sizes_of(numbers)]
-            units = units[-1:]
-        elif len(tallies) > 1 and not all(units):
+            names = names[-1:]
+        elif len(tallies) > 1 and not all(names):
             raise NotUnderstood(
                 column=column_of(parts), code="unexpected", detail="Each part of a count needs its unit."
             )
-        return Count(
-            tuple(Tally(number, unit == "space") for number, unit in zip(numbers, units, strict=True)),
-            column_of(parts),
-        )
+        return Count(tuple(map(tally_of, numbers, names)), column_of(parts))
 
-    def tally(self, parts: Parts) -> tuple[Numeral, str]:
-        return number_of(parts), parts[1] if len(parts) > 1 else ""
+    def tally(self, parts: Parts) -> tuple[Numeral, Named | None]:
+        return number_of(parts), first_of_type(parts, Named)
 
-    def tally_stitches(self, parts: Parts) -> str:
-        return "st"
+    def tally_stitches(self, parts: Parts) -> Named:
+        return self.unit(parts)
 
-    def tally_spaces(self, parts: Parts) -> str:
-        return "space"
+    def tally_spaces(self, parts: Parts) -> Named:
+        return self.unit_space(parts)
 
     # groups
 
@@ -210,10 +209,12 @@ class Builder(StitchBuilder):
     # chains, skips, crossings
 
     def skip_one(self, parts: Parts) -> SkipStitches:
-        return SkipStitches(ONE, unit_in(parts), column_of(parts))
+        named = named_in(parts)
+        return SkipStitches(ONE, named.unit, column_of(parts), named.stitch, named.length)
 
     def skip_many(self, parts: Parts) -> SkipStitches:
-        return SkipStitches(number_of(parts), unit_in(parts), column_of(parts))
+        named = named_in(parts)
+        return SkipStitches(number_of(parts), named.unit, column_of(parts), named.stitch, named.length)
 
     def chain(self, parts: Parts) -> MakeChain:
         return MakeChain(number_of(parts), first_of_type(parts, Counts), column_of(parts))
@@ -223,10 +224,10 @@ class Builder(StitchBuilder):
         return replace(counts, is_throughout=has_kind(parts, "THROUGHOUT"))
 
     def note_with_space(self, parts: Parts) -> Counts:
-        return Counts(ONE, has_space=True)
+        return Counts(ONE, space=first_of_type(parts, Numeral), stitch=named_in(parts).stitch)
 
-    def space_chain(self, parts: Parts) -> None:
-        return None
+    def space_chain(self, parts: Parts) -> Numeral:
+        return number_of(parts)
 
     def said_of_chain(self, parts: Parts) -> ChainNote:
         return ChainNote(self.note(parts), has_kind(parts, "THROUGHOUT"), column_of(parts))
@@ -236,10 +237,10 @@ class Builder(StitchBuilder):
         return ChainNote(self.note(parts), True, column_of(parts), length)
 
     def counts_as_one(self, parts: Parts) -> Counts:
-        return Counts(ONE)
+        return Counts(ONE, stitch=named_in(parts).stitch)
 
     def counts_as_many(self, parts: Parts) -> Counts:
-        return Counts(number_of(parts))
+        return Counts(number_of(parts), stitch=named_in(parts).stitch)
 
     def counts_not(self, parts: Parts) -> Counts:
         return _NOTHING
@@ -269,7 +270,8 @@ class Builder(StitchBuilder):
 
     def _join(self, parts: Parts) -> Join:
         into = next((part for part in parts if type(part) is str), "")
-        return Join(into == "ring", "start" if into == "start" else "", column_of(parts))
+        chain = first_of_type(parts, Numeral)
+        return Join(into == "ring", "start" if into == "start" or chain else "", column_of(parts), chain)
 
     join_with = join_at = join_with_at = stitch_to_join = _join
 
@@ -281,16 +283,19 @@ class Builder(StitchBuilder):
             return SetFoundation(column_of(parts))
         return Remark("YARN", column_of(parts))
 
-    def join_place(self, parts: Parts) -> str:
-        return cast(str, parts[-1])
+    def join_place(self, parts: Parts) -> str | Numeral:
+        return cast("str | Numeral", parts[-1])
 
-    def join_target(self, parts: Parts) -> str:
-        """Return what is joined to, where that tells something: a chain, a ring, the foundation."""
+    def join_target(self, parts: Parts) -> str | Numeral:
+        """Return what is joined to, where that tells something: which chain, a ring, the foundation."""
+        ordinal = next((part for part in parts if isinstance(part, Token) and part.type == "ORDINAL"), None)
+        if ordinal is not None:
+            return numeral_of(ordinal)
         if has_kind(parts, "RING"):
             return "ring"
         if unit_in(parts) == "foundation_ch":
             return "foundation"
-        if has_kind(parts, "TOP") or has_kind(parts, "ORDINAL") or has_kind(parts, "BEG"):
+        if has_kind(parts, "TOP") or has_kind(parts, "BEG"):
             return "start"
         return ""
 

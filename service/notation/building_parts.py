@@ -8,11 +8,13 @@ from service.notation.faults import NotUnderstood
 from service.notation.lexer import Token
 from service.notation.tree import (
     ONE,
+    Named,
     Numeral,
     Place,
     PlaceKind,
     Stitches,
     StitchWord,
+    Tally,
     Unit,
 )
 
@@ -22,6 +24,7 @@ __all__ = [
     "first_of_type",
     "has_kind",
     "lone",
+    "named_in",
     "number_in",
     "number_of",
     "numeral_of",
@@ -29,6 +32,7 @@ __all__ = [
     "placed_at",
     "round_number",
     "sizes_of",
+    "tally_of",
     "unit_in",
     "with_manner",
     "worded_number",
@@ -82,6 +86,12 @@ def sizes_of(numbers: list[Numeral]) -> Numeral:
     )
 
 
+def tally_of(number: Numeral, named: Named | None) -> Tally:
+    if named is None:
+        return Tally(number, False)
+    return Tally(number, named.unit == "space", "ch" if named.unit == "ch" else named.stitch, named.length)
+
+
 def lone(stitch: StitchWord) -> Stitches:
     return Stitches(stitch, None, None, stitch.column)
 
@@ -114,19 +124,26 @@ def round_number(numeral: Numeral) -> int:
 
 
 def place_rule(target: PlaceKind) -> Any:
-    """Return a rule method for a place that is known by its kind, its number and its unit."""
+    """Return a rule method for a place that is known by its kind, its number and what it is called."""
 
     def build(self: object, parts: Parts) -> Place:
+        named = named_in(parts)
         return Place(
             kind=target,
             column=column_of(parts),
-            unit=unit_in(parts),
+            unit=named.unit,
             count=number_in(parts) or ONE,
             leave=first_of_type(parts, Numeral),
+            stitch=named.stitch,
+            length=named.length,
         )
 
     return build
 
 
+def named_in(parts: Parts) -> Named:
+    return first_of_type(parts, Named) or Named()
+
+
 def unit_in(parts: Parts) -> Unit:
-    return cast(Unit, next((part for part in parts if type(part) is str), "st"))
+    return named_in(parts).unit

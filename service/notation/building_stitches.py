@@ -10,11 +10,12 @@ from service.notation.building_parts import (
     column_of,
     first_of_type,
     lone,
+    named_in,
+    number_in,
     number_of,
     numeral_of,
     place_rule,
     placed_at,
-    unit_in,
     with_manner,
     worded_number,
 )
@@ -25,6 +26,7 @@ from service.notation.tree import (
     Join,
     Line,
     Merged,
+    Named,
     Numeral,
     Place,
     Stitches,
@@ -33,6 +35,9 @@ from service.notation.tree import (
 )
 
 __all__ = ["StitchBuilder"]
+
+#: Names that tell no stitch apart from others.
+_NAMED = {"ST": Named(), "CH": Named("ch"), "SPACE": Named("space")}
 
 
 class StitchBuilder(Transformer[Any, Line]):
@@ -159,7 +164,8 @@ class StitchBuilder(Transformer[Any, Line]):
         return self.skipped_all(parts)
 
     def skipped_all(self, parts: Parts) -> Place:
-        return Place("skipped", column_of(parts), unit_in(parts))
+        named = named_in(parts)
+        return Place("skipped", column_of(parts), named.unit, stitch=named.stitch, length=named.length)
 
     def from_hook(self, parts: Parts) -> Place:
         ordinal = parts[0]
@@ -170,14 +176,14 @@ class StitchBuilder(Transformer[Any, Line]):
     def from_hook_note(self, parts: Parts) -> Counts:
         return cast(Counts, first_of_type(parts, Counts))
 
-    def unit(self, parts: Parts) -> str:
-        return {"CH": "ch", "SPACE": "space"}.get(parts[0].type, "st")
+    def unit(self, parts: Parts) -> Named:
+        return _NAMED.get(parts[0].type) or Named(stitch=parts[0].value)
 
-    def unit_space(self, parts: Parts) -> str:
-        return "space"
+    def unit_space(self, parts: Parts) -> Named:
+        return Named("space", length=number_in(parts))
 
-    def unit_foundation(self, parts: Parts) -> str:
-        return "foundation_ch"
+    def unit_foundation(self, parts: Parts) -> Named:
+        return Named("foundation_ch")
 
     def to_end(self, parts: Parts) -> None:
         return None

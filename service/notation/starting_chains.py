@@ -108,7 +108,8 @@ def begin_with_chain(course: PieceCourse, start: MakeChain, told: Counts) -> int
                 code="ambiguous",
                 detail="A starting chain counts as one stitch or as none.",
             )
-        course.add(Unit((), 0 if course.in_ring else 1, 1, 0, int(told.has_space)), start.column)
+        used = 0 if course.in_ring else 1
+        course.add(Unit((), used, 1, 0, 0 if told.space is None else 1), start.column)
         course.start_counts = True
     return chain_count
 

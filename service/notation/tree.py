@@ -21,6 +21,7 @@ __all__ = [
     "MagicRing",
     "MakeChain",
     "Merged",
+    "Named",
     "NoStartChain",
     "Numeral",
     "Piece",
@@ -69,8 +70,20 @@ ONE = Numeral((1,), ())
 
 
 @dataclass(frozen=True, slots=True)
+class Named:
+    """What something is called: a stitch, perhaps by its code, or a chain, perhaps by its length."""
+
+    unit: Unit = "st"
+    stitch: str = ""
+    length: Numeral | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Place:
-    """Where stitches go. ``count`` is the places or, from the hook, the chain; ``leave`` stays unworked."""
+    """Where stitches go. ``count`` is the places or, from the hook, the chain; ``leave`` stays unworked.
+
+    ``stitch`` is the code of the stitch worked into where it is named, ``length`` that of a chain space.
+    """
 
     kind: PlaceKind
     column: int
@@ -80,6 +93,8 @@ class Place:
     loop: str = ""
     counts: "Counts | None" = None
     is_between: bool = False
+    stitch: str = ""
+    length: Numeral | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,20 +164,26 @@ class Into:
 
 @dataclass(frozen=True, slots=True)
 class SkipStitches:
-    """Stitches left unworked."""
+    """Stitches or chain spaces left unworked, named as in a place."""
 
     count: Numeral
     unit: Unit
     column: int
+    stitch: str = ""
+    length: Numeral | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Counts:
-    """What a chain counts as: so many stitches (0 for none), and perhaps a chain space besides."""
+    """What a chain counts as: so many stitches (0 for none), and perhaps a chain space of a length besides.
+
+    ``stitch`` is the code of the stitch it stands for, where that is named.
+    """
 
     count: Numeral | None
     is_throughout: bool = False
-    has_space: bool = False
+    space: Numeral | None = None
+    stitch: str = ""
 
     @property
     def is_counting(self) -> bool:
@@ -201,11 +222,15 @@ class BackWork:
 
 @dataclass(frozen=True, slots=True)
 class Join:
-    """The round closed, or a chain closed to a ring; ``into`` tells if it goes into the starting chain."""
+    """The round closed, or a chain closed to a ring; ``into`` tells if it goes into the starting chain.
+
+    ``chain`` is which of its chains, where that is said.
+    """
 
     forms_ring: bool
     into: Literal["", "start"]
     column: int
+    chain: Numeral | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,10 +288,15 @@ class Closing:
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """One part of a declared count: stitches or chain spaces."""
+    """One part of a declared count: stitches, perhaps of one kind, or chain spaces, perhaps of one length.
+
+    ``stitch`` is ``ch`` where chains are counted.
+    """
 
     number: Numeral
     is_spaces: bool
+    stitch: str = ""
+    length: Numeral | None = None
 
 
 @dataclass(frozen=True, slots=True)
