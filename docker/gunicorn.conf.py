@@ -23,7 +23,9 @@ limit_request_line = 8190
 limit_request_fields = 50
 limit_request_field_size = 8190
 worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
+# The application writes a line a request; the server would tell addresses.
 accesslog = None
+logger_class = "service.api.server_log.ServerLog"
 errorlog = "-"
 # Nothing may be written beside /tmp, and nobody talks to the master.
 control_socket_disable = True

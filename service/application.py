@@ -2,6 +2,7 @@
 
 import os
 from functools import cache
+from typing import Any
 
 from flask import Flask, Response
 
@@ -13,6 +14,7 @@ from service.api.routes.api_reference import api_reference
 from service.api.routes.service_pages import service_pages
 from service.api.routes.worksheet import worksheet
 from service.api.state import keep_tables
+from service.api.watching import log_fault, log_request, watch_requests
 from service.configuration import Configuration, read_configuration
 from service.reference.load import load_reference_tables
 
@@ -20,13 +22,17 @@ __all__ = ["HatService", "create_app"]
 
 
 class HatService(Flask):
-    """The application: Flask, but OPTIONS answers 204."""
+    """The application: Flask, but OPTIONS answers 204, and the log holds no values of requests."""
 
     def make_default_options_response(self) -> Response:
         """Return the methods that the address takes, without a body."""
         response = super().make_default_options_response()
         response.status_code = 204
         return response
+
+    def log_exception(self, exc_info: Any) -> None:
+        """Log where a request failed, in place of its address and the exception's words."""
+        log_fault(exc_info[1])
 
 
 def create_app(configuration: Configuration | None = None) -> HatService:
@@ -41,6 +47,7 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     operations = [operation for resource in RESOURCES for operation in resource.operations]
     app.extensions["document"] = cache(lambda: build_document(operations, TAGS))
     keep_tables(app, load_reference_tables())
+    watch_requests(app, [log_request])
     handle_failures(app)
     set_common_headers(app)
     answer_browsers(app, settings.allowed_origins)

@@ -1,6 +1,5 @@
 """Turn every failure into a problem document, once, at the boundary."""
 
-import logging
 from typing import cast
 
 from flask import Flask, Response, request
@@ -11,8 +10,6 @@ from service.api.reading import BodyRefused
 from service.domain.errors import PatternMathError
 
 __all__ = ["handle_failures"]
-
-_LOG = logging.getLogger("service")
 
 #: What the framework itself may raise, as problems.
 _HTTP_PROBLEMS = {
@@ -65,6 +62,5 @@ def _http_problem(code: int) -> Problem:
     return _HTTP_PROBLEMS.get(code, unreadable)
 
 
-def _failed(error: HTTPException) -> Response:
-    _LOG.error("internal error", exc_info=getattr(error, "original_exception", error))
+def _failed(_: HTTPException) -> Response:
     return problem_response(_FAILED)

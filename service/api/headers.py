@@ -4,11 +4,11 @@ import re
 import secrets
 from collections.abc import Sequence
 
-from flask import Flask, Response, request
+from flask import Flask, Response, g, request
 
 from service.configuration import RULES_VERSION
 
-__all__ = ["answer_browsers", "set_common_headers"]
+__all__ = ["answer_browsers", "request_id", "set_common_headers"]
 
 #: What a page may send, and what it may read beside the body.
 _SENT_HEADERS = "Content-Type, If-None-Match, X-Request-Id"
@@ -25,7 +25,7 @@ def set_common_headers(app: Flask) -> None:
     @app.after_request
     def add(response: Response) -> Response:
         response.headers["Rules-Version"] = RULES_VERSION
-        response.headers["X-Request-Id"] = _request_id(request.headers.get("X-Request-Id", ""))
+        response.headers["X-Request-Id"] = request_id()
         response.headers["X-Content-Type-Options"] = "nosniff"
         response.headers["Referrer-Policy"] = "no-referrer"
         response.headers.setdefault("Cache-Control", "no-store")
@@ -64,5 +64,10 @@ def answer_browsers(app: Flask, allowed_origins: Sequence[str]) -> None:
         return response
 
 
-def _request_id(sent: str) -> str:
-    return sent if _REQUEST_ID.fullmatch(sent) else secrets.token_hex(8)
+def request_id() -> str:
+    """Return the id of the current request: the one that was sent if it is usable, else one of its own."""
+    if "request_id" not in g:
+        sent = request.headers.get("X-Request-Id", "")
+        g.request_id = sent if _REQUEST_ID.fullmatch(sent) else secrets.token_hex(8)
+    known: str = g.request_id
+    return known

@@ -12,6 +12,7 @@ from service.domain import errors
 __all__ = [
     "PROBLEM_TYPES",
     "Problem",
+    "ProblemResponse",
     "ProblemType",
     "problem_from_domain",
     "problem_response",
@@ -222,10 +223,18 @@ def problem_to_json(problem: Problem) -> dict[str, Any]:
     }
 
 
-def problem_response(problem: Problem) -> Response:
-    """Return a problem as a response: media type, status and body."""
-    return Response(
-        json_bytes(problem_to_json(problem)),
-        status=PROBLEM_TYPES[problem.slug].status,
-        content_type="application/problem+json",
-    )
+class ProblemResponse(Response):
+    """A problem as a response: media type, status and body; ``slug`` is its type."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.slug = problem.slug
+        super().__init__(
+            json_bytes(problem_to_json(problem)),
+            status=PROBLEM_TYPES[problem.slug].status,
+            content_type="application/problem+json",
+        )
+
+
+def problem_response(problem: Problem) -> ProblemResponse:
+    """Return a problem as a response."""
+    return ProblemResponse(problem)

@@ -1,0 +1,64 @@
+"""The server around the service: what it writes, and what it refuses before the service sees it."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.servers import Server, running_server
+
+SECRET = "s3cret-value"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with running_server(tmp_path_factory.mktemp("server")) as server:
+        yield server
+
+
+def test_requests_go_to_the_standard_output_as_json_lines(server: Server) -> None:
+    server.get("/v1/fabrics", headers={"X-Request-Id": "order-9"})
+
+    (line,) = [line for line in server.lines if line.get("request_id") == "order-9"]
+    assert (line["route"], line["status"]) == ("/v1/fabrics", 200)
+
+
+@pytest.mark.parametrize(
+    ("sent", "status"),
+    [
+        (f"GET /{SECRET}\r\n\r\n", 400),
+        (f"GET / HTTP/1.1\r\nHost: a\r\n{SECRET} x: 1\r\n\r\n", 400),
+        (f"GET /?{'x' * 8200}{SECRET} HTTP/1.1\r\nHost: a\r\n\r\n", 414),
+        ("GET / HTTP/1.1\r\nHost: a\r\n" + f"X-A: {SECRET}\r\n" * 60 + "\r\n", 431),
+        (f"POST /v1/gauges HTTP/1.1\r\nHost: a\r\nContent-Length: 1{SECRET}\r\n\r\n", 400),
+    ],
+    ids=["no version", "bad header", "long line", "sixty headers", "bad length"],
+)
+def test_what_cannot_be_read_is_refused_and_leaves_no_trace_of_its_values(
+    server: Server, sent: str, status: int
+) -> None:
+    answer = server.exchange(sent.encode())
+
+    assert int(answer.split(b" ")[1]) == status
+    assert SECRET not in server.errors
+    assert "127.0.0.1:" not in server.errors.partition("Booting")[2]
+    assert "unreadable request" in server.errors
+
+
+def test_the_servers_own_log_is_json_too(server: Server) -> None:
+    assert all(json.loads(line)["event"] for line in server.errors.splitlines())
+
+
+def test_no_answer_names_a_version_of_the_server(server: Server) -> None:
+    answer = server.exchange(b"GET /health/live HTTP/1.1\r\nHost: a\r\n\r\n")
+
+    (banner,) = [line for line in answer.decode().splitlines() if line.lower().startswith("server:")]
+    assert not any(letter.isdigit() for letter in banner)
+
+
+def test_a_server_that_is_wrongly_set_up_does_not_start(tmp_path: Path) -> None:
+    server = Server(tmp_path, {"WORKERS": "none"})
+
+    assert server.process.wait(30) == 1
+    assert server.errors == "The service does not start. WORKERS must be a whole number from 1 to 64.\n"
