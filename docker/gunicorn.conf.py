@@ -1,7 +1,10 @@
 """How the service runs: a few sync workers, short time limits, nothing written but to /tmp."""
 
 import os
+import shutil
 import sys
+import tempfile
+from typing import Any
 
 from service.configuration import ConfigurationRefused, read_configuration
 
@@ -10,6 +13,11 @@ try:
 except ConfigurationRefused as refusal:
     print(f"The service does not start. {refusal}", file=sys.stderr)
     raise SystemExit(1) from None
+
+_OWN_FOLDER = "hat-metrics-"
+# The workers add up their metrics in a folder; the library asks for it as it is imported.
+if not settings.metrics_folder:
+    os.environ["PROMETHEUS_MULTIPROC_DIR"] = tempfile.mkdtemp(prefix=_OWN_FOLDER)
 
 bind = settings.bind
 workers = settings.worker_count
@@ -36,3 +44,17 @@ def when_ready(server: object) -> None:
     from service.notation.reader import grammar
 
     grammar()
+
+
+def child_exit(server: object, worker: Any) -> None:
+    """Keep what a worker counted, and forget what it only was."""
+    from prometheus_client.multiprocess import mark_process_dead
+
+    mark_process_dead(worker.pid)
+
+
+def on_exit(server: Any) -> None:
+    """Remove the folder of the metrics, unless a new master goes on with it or the operator gave it."""
+    folder = os.environ["PROMETHEUS_MULTIPROC_DIR"]
+    if os.path.basename(folder).startswith(_OWN_FOLDER) and not server.reexec_pid:
+        shutil.rmtree(folder, ignore_errors=True)

@@ -9,6 +9,7 @@ from flask import Flask, Response
 from service.api.document import build_document
 from service.api.failures import handle_failures
 from service.api.headers import answer_browsers, set_common_headers
+from service.api.metrics import Metrics, keep_metrics, metrics_page
 from service.api.routes import RESOURCES, TAGS
 from service.api.routes.api_reference import api_reference
 from service.api.routes.service_pages import service_pages
@@ -42,12 +43,14 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     for resource in RESOURCES:
         app.register_blueprint(resource)
-    for pages in (service_pages, worksheet, api_reference):
+    for pages in (service_pages, metrics_page, worksheet, api_reference):
         app.register_blueprint(pages)
     operations = [operation for resource in RESOURCES for operation in resource.operations]
     app.extensions["document"] = cache(lambda: build_document(operations, TAGS))
     keep_tables(app, load_reference_tables())
-    watch_requests(app, [log_request])
+    metrics = Metrics(settings.metrics_folder)
+    keep_metrics(app, metrics)
+    watch_requests(app, [log_request, metrics.observe])
     handle_failures(app)
     set_common_headers(app)
     answer_browsers(app, settings.allowed_origins)

@@ -46,7 +46,8 @@ def lines() -> Iterator[Lines]:
     handler.setFormatter(JsonLines())
     logger = logging.getLogger("service")
     logger.addHandler(handler)
-    level, logger.level = logger.level, logging.INFO
+    level = logger.level
+    logger.setLevel(logging.INFO)
     yield kept
     logger.removeHandler(handler)
     logger.setLevel(level)
