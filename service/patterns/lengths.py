@@ -16,9 +16,11 @@ _METRES_PER_YARD = 0.9144
 _GRAMS_PER_OUNCE = 28.349523125
 #: Lengths from here on are told in centimetres. [mm]
 _CENTIMETRES_FROM_MM = 10
+#: Figures of yarn from here on are whole.
+_WHOLE_FROM = 10
 
 #: A length in a text, or two that share their unit, with nothing in brackets behind.
-_LENGTH = re.compile(r"(?<![\d.])(?:(\d+(?:\.\d+)?)( to |–))?(\d+(?:\.\d+)?) (cm|mm)\b(?! \()")
+_LENGTH = re.compile(r"(?<![\d.])(?:(\d+(?:\.\d+)?)( to |–))?(\d+(?:\.\d+)?) (cm|mm)\b(?! \([^()]* in\))")
 _MM_OF: Mapping[str, float] = MappingProxyType({"cm": 10.0, "mm": 1.0})
 
 
@@ -67,7 +69,7 @@ def measured(value: float, unit: str) -> str:
     >>> measured(149.2, "mm"), measured(7.0, "mm")
     ('14.9 cm (5⅞ in)', '7 mm (¼ in)')
     >>> measured(79.2, "m"), measured(3.4, "m"), measured(46, "g"), measured(2.2, "g")
-    ('79 m (87 yd)', '3.4 m (3.7 yd)', '46 g (1.6 oz)', '2.2 g (0.08 oz)')
+    ('79 m (87 yd)', '3.4 m (3.7 yd)', '46 g (1.6 oz)', '2.2 g (0.078 oz)')
     """
     match unit:
         case "mm" if abs(value) >= _CENTIMETRES_FROM_MM:
@@ -77,14 +79,13 @@ def measured(value: float, unit: str) -> str:
         case "m":
             return f"{_figures(value)} m ({_figures(value / _METRES_PER_YARD)} yd)"
         case "g":
-            ounces = value / _GRAMS_PER_OUNCE
-            return f"{_figures(value)} g ({printed(ounces, 1 if ounces >= 1 else 2):g} oz)"
+            return f"{_figures(value)} g ({_figures(value / _GRAMS_PER_OUNCE)} oz)"
     raise ValueError(f"nobody measures a hat in {unit}")
 
 
 def _figures(value: float) -> str:
-    """Return a figure whole, a small one with a tenth."""
-    return f"{printed(value, 0 if value >= 10 else 1):g}"
+    """Return a figure whole, a small one with two digits."""
+    return f"{printed(value, 0):g}" if value >= _WHOLE_FROM else f"{value:.2g}"
 
 
 def counted(count: int, noun: str) -> str:
@@ -107,8 +108,8 @@ def with_inches(text: str) -> str:
     --------
     >>> with_inches("an ear of 62 mm, and 2.5 to 7.5 cm of ease")
     'an ear of 62 mm (2½ in), and 2.5 to 7.5 cm (1 to 3 in) of ease'
-    >>> with_inches("21 cm (8¼ in)")
-    '21 cm (8¼ in)'
+    >>> with_inches("21 cm (8¼ in)"), with_inches("36 mm (Lian et al. 2008)")
+    ('21 cm (8¼ in)', '36 mm (1⅜ in) (Lian et al. 2008)')
     """
     return _LENGTH.sub(_beside, text)
 

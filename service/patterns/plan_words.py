@@ -1,7 +1,8 @@
 """What a plan says beside its rounds: abbreviations, materials, finishing, and why to choose otherwise."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from service.domain.hats import Alternative, HatPlan
 from service.domain.rounds import Round
@@ -11,7 +12,7 @@ from service.domain.yarn_reports import two_figures
 from service.domain.yarns import yarn_tex
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_closing
-from service.patterns.lengths import both_systems
+from service.patterns.lengths import both_systems, counted, measured
 
 __all__ = [
     "Abbreviation",
@@ -26,8 +27,33 @@ __all__ = [
 
 #: Estimates from this tier on rest on no swatch.
 ROUGH_TIER = 3
-#: A fit this much poorer is worth a word.
-_MUCH_POORER = 0.05
+#: A fit this much poorer is worth a word. [percent]
+_MUCH_POORER_PERCENT = 5
+_METRES_PER_YARD = 0.9144
+_HOOK_SYSTEMS: Mapping[TermsId, str] = MappingProxyType({"us": "US", "uk": "old UK"})
+
+#: What is said of materials, of the finishing, and of other counts.
+_SENTENCES: Mapping[str, str] = MappingProxyType(
+    {
+        "yarn": "{amount}{strands}.",
+        "yarn_in_balls": "{amount}{strands}: {balls}.",
+        "amount": "About {length_m:.0f} m ({length_yd:.0f} yd), {mass}",
+        "strands": ", {count} strands held together",
+        "hook_of_swatch": "The {hook} hook of the swatch, or whatever size gets its {gauge}.",
+        "any_hook": "Whatever hook gets the {gauge}.",
+        "usual_hook": "{hook}, usual for {weight} yarn, or whatever size gets the {gauge}.",
+        "needle": "A blunt yarn needle to weave in the ends.",
+        "marker": "A stitch marker for the first stitch of the round.",
+        "before_edging": "Before the edging: {closing}",
+        "close_ring": "Pull the tail of the magic ring tight and secure it.",
+        "fold": "Fold the brim up by {length}.",
+        "roomier": "Roomier by {length}",
+        "closer": "Closer by {length}",
+        "same_fit": "{change}; as likely to fit.",
+        "better_fit": "{change}; the chance that it fits rises from {now:.0f} % to {then:.0f} %.",
+        "poorer_fit": "{change}; the chance that it fits falls from {now:.0f} % to {then:.0f} %.",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +144,9 @@ def plan_materials(
     """
     return (
         *_yarn_materials(plan),
-        Material("hook", _hook_words(plan, tables, hook_mm, TERMS[terms_id].words["gauge"])),
-        Material("needle", "A blunt yarn needle to weave in the ends."),
-        Material("marker", "A stitch marker for the first stitch of the round."),
+        Material("hook", _hook_words(plan, tables, hook_mm, TERMS[terms_id])),
+        Material("needle", _SENTENCES["needle"]),
+        Material("marker", _SENTENCES["marker"]),
     )
 
 
@@ -130,22 +156,46 @@ def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
         return
     balls = estimate.buy.ball_count
     # The two roughest tiers are told with two figures: a third would claim too much.
-    told = two_figures if estimate.tier.number >= ROUGH_TIER else float
-    length_m, mass_g = told(estimate.buy.length_m), told(estimate.buy.mass_g)
-    amount = f"about {length_m:.0f} m ({told(length_m / 0.9144):.0f} yd), {mass_g:.0f} g"
-    strands = "" if yarn.strand_count == 1 else f", {yarn.strand_count} strands held together"
-    count = "" if balls is None else f"{balls} ball{'s' if balls > 1 else ''}: "
-    yield Material("yarn", f"{count}{amount}{strands}.")
+    rounded = two_figures if estimate.tier.number >= ROUGH_TIER else float
+    length_m, mass_g = rounded(estimate.buy.length_m), rounded(estimate.buy.mass_g)
+    amount = _SENTENCES["amount"].format(
+        length_m=length_m, length_yd=rounded(length_m / _METRES_PER_YARD), mass=measured(mass_g, "g")
+    )
+    count = yarn.strand_count
+    strands = "" if count == 1 else _SENTENCES["strands"].format(count=count)
+    sentence, told_balls = ("yarn", "") if balls is None else ("yarn_in_balls", counted(balls, "ball"))
+    told = {"amount": amount, "strands": strands, "balls": told_balls}
+    yield Material("yarn", _SENTENCES[sentence].format_map(told))
 
 
-def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, gauge: str) -> str:
+def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, terms: Terms) -> str:
+    gauge = terms.words["gauge"]
     if hook_mm is not None:
-        return f"The {hook_mm:g} mm hook of the swatch, or whatever size gets its {gauge}."
+        hook = _hook_range(hook_mm, hook_mm, tables, terms)
+        return _SENTENCES["hook_of_swatch"].format(hook=hook, gauge=gauge)
     weight = yarn_weight_of(plan, tables)
     if weight is None:
-        return f"Whatever hook gets the {gauge}."
-    end = "mm and up" if weight.hook_mm_high is None else f"to {weight.hook_mm_high:g} mm"
-    return f"{weight.hook_mm_low:g} {end} ({weight.name} yarn), or whatever size gets the {gauge}."
+        return _SENTENCES["any_hook"].format(gauge=gauge)
+    hook = _hook_range(weight.hook_mm_low, weight.hook_mm_high, tables, terms)
+    return _SENTENCES["usual_hook"].format(hook=hook, weight=weight.name, gauge=gauge)
+
+
+def _hook_range(low_mm: float, high_mm: float | None, tables: ReferenceTables, terms: Terms) -> str:
+    """Return hooks in millimetres, and in US or old UK sizes where there are such."""
+    ends = [end_mm for end_mm in dict.fromkeys((low_mm, high_mm)) if end_mm is not None]
+    named = [_hook_size(end_mm, tables, terms) for end_mm in ends]
+    sizes = f" ({_HOOK_SYSTEMS[terms.terms_id]} {' to '.join(filter(None, named))})" if all(named) else ""
+    if high_mm is None:
+        return f"{low_mm:g} mm{sizes} and up"
+    return f"{low_mm:g}{'' if low_mm == high_mm else f' to {high_mm:g}'} mm{sizes}"
+
+
+def _hook_size(diameter_mm: float | None, tables: ReferenceTables, terms: Terms) -> str | None:
+    """Return what a hook is called in the system that goes with the terms, if it has a name there."""
+    for hook in tables.hook_sizes:
+        if hook.diameter_mm == diameter_mm:
+            return hook.us if terms.terms_id == "us" else hook.uk
+    return None
 
 
 def yarn_weight_of(plan: HatPlan, tables: ReferenceTables) -> YarnWeight | None:
@@ -173,19 +223,20 @@ def told_finishing(plan: HatPlan, terms_id: TermsId) -> tuple[str, ...]:
     first, *rest = plan_finishing(plan, terms_id)
     if plan.crown is None or not (plan.order.is_from_brim and plan.order.has_edging):
         return (first, *rest)
-    return (f"Before the edging: {first}", TERMS[terms_id].say("fasten_off"), *rest)
+    return (_SENTENCES["before_edging"].format(closing=first), TERMS[terms_id].say("fasten_off"), *rest)
 
 
 def _closing(plan: HatPlan, terms: Terms) -> tuple[str, ...]:
     if plan.crown is None:
         return (terms.say("fasten_off"),)
     if not plan.order.is_from_brim:
-        return (terms.say("fasten_off"), "Pull the tail of the magic ring tight and secure it.")
+        return (terms.say("fasten_off"), _SENTENCES["close_ring"])
     return (write_closing(plan.crown.closing_stitch_count, terms=terms),)
 
 
 def _folding(plan: HatPlan) -> tuple[str, ...]:
-    return (f"Fold the brim up by {both_systems(plan.size.cuff_mm)}.",) if plan.size.cuff_mm else ()
+    fold_mm = plan.size.cuff_mm
+    return (_SENTENCES["fold"].format(length=both_systems(fold_mm)),) if fold_mm else ()
 
 
 def alternative_reason(alternative: Alternative, plan: HatPlan) -> str:
@@ -196,10 +247,13 @@ def alternative_reason(alternative: Alternative, plan: HatPlan) -> str:
     difference_mm = then_mm - now_mm or (
         alternative.fit.count.circumference_mm - counts.chosen.count.circumference_mm
     )
-    words = f"{'Roomier' if difference_mm > 0 else 'Closer'} by {both_systems(abs(difference_mm))}"
-    now, then = counts.fit_probability, counts.fit_of(alternative.fit)
-    if abs(now - then) <= _MUCH_POORER:
-        return f"{words}; as likely to fit."
-    if then > now:
-        return f"{words}; the chance that it fits rises from {100 * now:.0f} % to {100 * then:.0f} %."
-    return f"{words}; the chance that it fits falls from {100 * now:.0f} % to {100 * then:.0f} %."
+    side = "roomier" if difference_mm > 0 else "closer"
+    now, then = 100 * counts.fit_probability, 100 * counts.fit_of(alternative.fit)
+    told = {
+        "change": _SENTENCES[side].format(length=both_systems(abs(difference_mm))),
+        "now": now,
+        "then": then,
+    }
+    if abs(now - then) <= _MUCH_POORER_PERCENT:
+        return _SENTENCES["same_fit"].format_map(told)
+    return _SENTENCES["better_fit" if then > now else "poorer_fit"].format_map(told)

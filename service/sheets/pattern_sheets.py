@@ -23,7 +23,7 @@ from service.sheets.plan_figures import (
     yarn_words,
 )
 from service.sheets.sheet import Block, Instruction, Instructions, Items, Paragraph, Part, Sheet, Table
-from service.sheets.sheet_words import COLUMNS, HEADINGS, SENTENCES
+from service.sheets.sheet_words import COLUMNS, HEADINGS, LABELS, SENTENCES
 
 __all__ = ["build_pattern_sheet"]
 
@@ -101,10 +101,11 @@ def _materials(
     plan: HatPlan, terms: Terms, tables: ReferenceTables, hook_mm: float | None
 ) -> Iterator[Instruction]:
     if plan.order.yarn is None:
-        yield Instruction("Yarn:", SENTENCES["any_yarn"].format(gauge=terms.words["gauge"]))
+        yield Instruction(LABELS["yarn"], SENTENCES["any_yarn"].format(gauge=terms.words["gauge"]))
     for material in plan_materials(plan, tables, hook_mm, terms.terms_id):
         kind = yarn_words(plan, tables) if material.name == "yarn" else ""
-        text = f"{material.text} {kind[0].upper()}{kind[1:]}." if kind else material.text
+        told = {"amount": material.text, "kind": kind[:1].upper() + kind[1:]}
+        text = SENTENCES["whose_yarn"].format_map(told) if kind else material.text
         yield Instruction(f"{material.name.capitalize()}:", text)
 
 

@@ -9,8 +9,8 @@ from service.domain.report import Assumption, Working
 from service.domain.rounding import half_up, printed
 from service.domain.tables import ReferenceTables
 from service.notation.terms import Terms
-from service.patterns.lengths import both_systems, inches
-from service.sheets.sheet_words import FIGURES, SENTENCES
+from service.patterns.lengths import both_systems, counted, inches, measured, with_inches
+from service.sheets.sheet_words import FIGURES, LABELS, SENTENCES, UNITS
 
 __all__ = [
     "fabric_words",
@@ -24,9 +24,6 @@ __all__ = [
 
 _FRACTIONS = {"1/8": "⅛", "1/4": "¼", "3/8": "⅜", "1/2": "½", "5/8": "⅝", "3/4": "¾", "7/8": "⅞"}
 
-#: Ends of names that say a unit.
-_UNITS = ("_mm", "_cm", "_percent", "_count")
-
 
 def measurement_rows(plan: HatPlan) -> tuple[tuple[str, str], ...]:
     """Return what the finished hat measures, in both systems."""
@@ -35,15 +32,16 @@ def measurement_rows(plan: HatPlan) -> tuple[tuple[str, str], ...]:
 
 def _measurements(plan: HatPlan) -> Iterator[tuple[str, str]]:
     chosen = plan.counts.chosen
-    yield "To fit a head of", _range_words(plan.fits_head.low_mm, plan.fits_head.high_mm)
-    yield "Circumference", both_systems(chosen.count.circumference_mm)
+    yield LABELS["fits_head"], _range_words(plan.fits_head.low_mm, plan.fits_head.high_mm)
+    yield LABELS["circumference"], both_systems(chosen.count.circumference_mm)
     if chosen.brim is not None:
-        yield "Circumference of the brim", both_systems(chosen.brim.count.circumference_mm)
-    yield ("Height" if plan.crown is None else "Depth, centre of crown to edge"), both_systems(plan.depth_mm)
+        yield LABELS["brim_circumference"], both_systems(chosen.brim.count.circumference_mm)
+    yield LABELS["height" if plan.crown is None else "depth"], both_systems(plan.depth_mm)
     if plan.size.cuff_mm:
-        yield "Depth with the brim folded up", both_systems(plan.depth_mm - plan.size.cuff_mm)
+        yield LABELS["folded_depth"], both_systems(plan.depth_mm - plan.size.cuff_mm)
     size = plan.size.hat_size
-    yield "Hat size", f"US {_with_eighths(size.us)}, UK {_with_eighths(size.uk)}, {size.metric_cm} cm"
+    told = {"us": _with_eighths(size.us), "uk": _with_eighths(size.uk), "metric": size.metric_cm}
+    yield LABELS["hat_size"], SENTENCES["hat_size"].format_map(told)
 
 
 def _with_eighths(size: str) -> str:
@@ -96,10 +94,10 @@ def _gauge_words(gauge: Gauge, fabric: str) -> str:
 def fabric_words(plan: HatPlan, terms: Terms, tables: ReferenceTables) -> tuple[str, str | None]:
     """Return what the fabrics of body and brim are called within a sentence."""
     brim = plan.order.brim
-    body_words = _fabric_name(plan.order.fabric, terms, tables) or "the body's stitch pattern"
+    body_words = _fabric_name(plan.order.fabric, terms, tables) or LABELS["body_fabric"]
     if brim is None:
         return body_words, None
-    return body_words, _fabric_name(brim.fabric, terms, tables) or "the brim's stitch pattern"
+    return body_words, _fabric_name(brim.fabric, terms, tables) or LABELS["brim_fabric"]
 
 
 def _fabric_name(fabric: Fabric, terms: Terms, tables: ReferenceTables) -> str | None:
@@ -119,63 +117,68 @@ def yarn_words(plan: HatPlan, tables: ReferenceTables) -> str:
     parts = []
     if yarn.weight_category is not None:
         row = tables.yarn_weight_by_category[yarn.weight_category]
-        parts.append(f"{row.name} weight ({row.weight_category})")
+        parts.append(SENTENCES["yarn_weight"].format(name=row.name, number=row.weight_category))
     if yarn.fibre is not None:
         parts.append(yarn.fibre.replace("_", " "))
     if yarn.ball_mass_g is not None and yarn.ball_length_m is not None:
-        parts.append(f"balls of {yarn.ball_mass_g:g} g and {yarn.ball_length_m:g} m")
+        mass, length = measured(yarn.ball_mass_g, "g"), measured(yarn.ball_length_m, "m")
+        parts.append(SENTENCES["yarn_balls"].format(mass=mass, length=length))
     return ", ".join(parts)
 
 
 def plain_title(plan: HatPlan, terms: Terms, tables: ReferenceTables) -> str:
     """Return the title of a sheet that nobody named: its fabric and its kind."""
-    name = _fabric_name(plan.order.fabric, terms, tables) or "textured"
-    kind = "headband" if plan.crown is None else "hat"
-    return f"{name[0].upper()}{name[1:]} {kind}"
+    name = _fabric_name(plan.order.fabric, terms, tables) or LABELS["textured"]
+    piece = LABELS["headband" if plan.crown is None else "hat"]
+    return SENTENCES["title"].format(fabric=_capitalised(name), piece=piece)
+
+
+def _capitalised(text: str) -> str:
+    return text[0].upper() + text[1:]
 
 
 def source_rows(plan: HatPlan) -> tuple[tuple[str, str, str], ...]:
     """Return what the size rests on: the head, and each figure that stood in for a measurement."""
     head = plan.size.head
-    measured = ("Head circumference", both_systems(head.circumference_mm), head.source)
+    of_head = (
+        FIGURES["head_circumference_mm"],
+        both_systems(head.circumference_mm),
+        _told(head.source),
+    )
     assumptions = (*plan.size.assumptions, *plan.gauges.assumptions)
     supposed = (_source_row(each) for each in assumptions if each.name != "head_circumference_mm")
-    return (measured, *dict.fromkeys(supposed))
+    return (of_head, *dict.fromkeys(supposed))
 
 
 def _source_row(assumption: Assumption) -> tuple[str, str, str]:
-    return _figure_words(assumption.name), _value_words(assumption), assumption.source
+    return _figure_name(assumption.name), _value_words(assumption), _told(assumption.source)
 
 
-def _figure_words(name: str) -> str:
-    """Return what a figure is called.
-
-    Examples
-    --------
-    >>> _figure_words("grip_percent"), _figure_words("child_depth_mm")
-    ('Inside of the hat against the head', 'Child depth')
-    """
-    if name in FIGURES:
-        return FIGURES[name]
-    for unit in _UNITS:
-        name = name.removesuffix(unit)
-    return name.replace("_", " ").capitalize()
+def _figure_name(name: str) -> str:
+    return FIGURES.get(name) or _capitalised(name.replace("_", " "))
 
 
-def _value_words(assumption: Assumption | Working) -> str:
-    value, unit = assumption.value, assumption.unit
+def _told(source: str) -> str:
+    """Return a source or a formula as a sheet prints it: any length in both systems."""
+    return _capitalised(with_inches(source))
+
+
+def _value_words(figure: Assumption | Working) -> str:
+    """Return a figure with its unit, where there is another system in both."""
+    value, unit = figure.value, figure.unit
     if isinstance(value, str):
         return value
-    match unit:
-        case "mm":
-            return f"{printed(value / 10, 2):g} cm" if value >= 10 else f"{printed(value, 1):g} mm"
-        case "percent":
-            return f"{printed(value, 1):g} %".replace("-", "−")
-    return f"{printed(value, 3):g} {unit.replace('_', ' ')}".strip()
+    if unit in ("mm", "m", "g"):
+        return measured(value, unit)
+    if unit in ("stitch", "round"):
+        return counted(half_up(value), unit)
+    told = f"{printed(value, 1 if unit else 3):g}".replace("-", "−")
+    return UNITS.get(unit, "{figure}").format(figure=told)
 
 
 def working_rows(plan: HatPlan) -> tuple[tuple[str, str, str, str], ...]:
     """Return each figure with its value, its formula and where the formula comes from."""
     return tuple(
-        (_figure_words(line.name), _value_words(line), line.formula, line.source) for line in plan.working
+        (_figure_name(line.name), _value_words(line), with_inches(line.formula), _told(line.source))
+        for line in plan.working
     )

@@ -1,14 +1,13 @@
 """Build the sheet of a size run: one pattern for all sizes, with a table of what each measures."""
 
 from collections.abc import Iterator
-from types import MappingProxyType
 
 from service.domain.hats import HatPlan
 from service.domain.size_runs import Measurements, SizeRun, run_measurements
 from service.domain.tables import ReferenceTables
 from service.drawings.size_schematic import draw_size_schematic
 from service.notation.terms import TERMS, TermsId
-from service.patterns.lengths import both_systems
+from service.patterns.lengths import both_systems, measured
 from service.patterns.plan_notes import plan_notes
 from service.patterns.plan_words import plan_materials
 from service.patterns.size_run_proofs import SizeRunProof
@@ -26,19 +25,9 @@ from service.sheets.sheet import (
     Sheet,
     Table,
 )
-from service.sheets.sheet_words import COLUMNS, HEADINGS, SENTENCES
+from service.sheets.sheet_words import COLUMNS, HEADINGS, LABELS, SENTENCES
 
 __all__ = ["build_size_run_sheet"]
-
-_WORDS = MappingProxyType(
-    {
-        "sizes": "Sizes",
-        "schematic": "All sizes laid flat",
-        "proved": "Each round was read back from these words for every size, in US and in UK terms, "
-        "and makes the stitches it says.",
-    }
-)
-_COLUMNS = ("Size", "Head", "Circumference", "Brim", "Depth", "Yarn")
 
 
 def build_size_run_sheet(
@@ -73,20 +62,20 @@ def build_size_run_sheet(
         title=" ".join((title or "").split()) or plain_title(first, TERMS[terms_id], tables),
         subtitle=SENTENCES[f"subtitle_{terms_id}"],
         parts=(
-            Part(_WORDS["sizes"], (Items(write_size_run_legend(run.plans, text)),)),
+            Part(HEADINGS["sizes"], (Items(write_size_run_legend(run.plans, text)),)),
             _measurements(run),
             *_beforehand(run, terms_id, tables, hook_mm),
             *_messages(run),
             *_rounds(text, terms_id),
-            Part(HEADINGS["sources"], (Paragraph(_WORDS["proved"]),)),
+            Part(HEADINGS["sources"], (Paragraph(SENTENCES["proved_for_sizes"]),)),
         ),
     )
 
 
 def _measurements(run: SizeRun) -> Part:
     rows = tuple(_row(row, plan) for row, plan in zip(run_measurements(run), run.plans, strict=True))
-    drawing = Drawing(draw_size_schematic(run.plans, title=_WORDS["schematic"]))
-    return Part(HEADINGS["measurements"], (Table(_COLUMNS, rows), drawing))
+    drawing = Drawing(draw_size_schematic(run.plans, title=HEADINGS["size_schematic"]))
+    return Part(HEADINGS["measurements"], (Table(COLUMNS["sizes"], rows), drawing))
 
 
 def _row(row: Measurements, plan: HatPlan) -> tuple[str, ...]:
@@ -95,9 +84,9 @@ def _row(row: Measurements, plan: HatPlan) -> tuple[str, ...]:
         str(row.size_number),
         both_systems(row.head_mm),
         both_systems(row.circumference_mm),
-        "–" if brim_mm is None else both_systems(brim_mm),
+        LABELS["nothing"] if brim_mm is None else both_systems(brim_mm),
         both_systems(row.depth_mm),
-        "–" if estimate is None else f"{estimate.buy.length_m:.0f} m",
+        LABELS["nothing"] if estimate is None else measured(estimate.buy.length_m, "m"),
     )
 
 
@@ -109,7 +98,7 @@ def _beforehand(
     kind = yarn_words(plan, tables)
     yarn = f"{kind[0].upper()}{kind[1:]}." if kind else SENTENCES["any_yarn"].format(gauge=gauge)
     tools = [each for each in plan_materials(plan, tables, hook_mm, terms_id) if each.name != "yarn"]
-    materials = [Instruction("Yarn:", yarn)]
+    materials = [Instruction(LABELS["yarn"], yarn)]
     materials += [Instruction(f"{each.name.capitalize()}:", each.text) for each in tools]
     yield Part(HEADINGS["materials"], (Instructions(tuple(materials)),))
     sentences = gauge_sentences(plan, terms, fabric_words(plan, terms, tables))

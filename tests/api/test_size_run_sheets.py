@@ -1,5 +1,6 @@
 """Sheets of size runs: the forms by Accept, what stands on them, and what is refused."""
 
+import re
 from typing import Any
 
 import pytest
@@ -80,3 +81,12 @@ def test_a_sheet_without_a_title_is_named_after_its_fabric(client: FlaskClient) 
     sheet = client.post(PATH, json=order).text
 
     assert sheet.startswith("# Cable 2 over 2 hat\n")
+
+
+def test_every_figure_stands_in_both_systems(client: FlaskClient) -> None:
+    yarn = {"weight_category": 4, "ball": {"mass_g": 100, "length_m": 170}}
+
+    sheet = _markdown(client, design={**ORDER["design"], "yarn": yarn, "style": "cuffed"})
+
+    one_system = re.compile(r"\d (cm|mm|m|g)\b(?! (\([^()]+ (in|yd|oz)\)|\(US |/ [^a-z]+ in))")
+    assert [line for line in sheet.splitlines() if one_system.search(line)] == []

@@ -2,15 +2,18 @@
 
 from typing import Any
 
+from hypothesis import reject
 from hypothesis import strategies as st
 
 from service.api.fields import FORBIDDEN_IN_TEXT
-from service.domain.hat_orders import CrownWishes
+from service.domain.errors import PatternMathError
+from service.domain.hat_orders import CrownWishes, HatOrder
 from service.domain.hats import plan_hat
+from service.drawings.pictures import Text, flat_marks
 from service.notation.terms import TermsId
 from service.patterns.proofs import prove
 from service.sheets.pattern_sheets import build_pattern_sheet
-from service.sheets.sheet import Instructions, Items, Paragraph, Part, Sheet, Table
+from service.sheets.sheet import Drawing, Instructions, Items, Paragraph, Part, Sheet, Table
 from tests.orders import CABLE_4X4_ON_10, TABLES, WORSTED, hat_order, measured
 
 RIB = TABLES.fabric_by_id["post-rib-1x1"]
@@ -66,16 +69,16 @@ def worked_sheet(
             **wishes,
         }
     )
-    plan = plan_hat(order, TABLES)
-    return build_pattern_sheet(
-        plan,
-        prove(plan),
-        tables=TABLES,
-        terms_id=terms_id,
-        title=title,
-        hook_mm=hook_mm,
-        has_working=has_working,
-    )
+    return sheet_of(order, terms_id=terms_id, title=title, hook_mm=hook_mm, has_working=has_working)
+
+
+def sheet_of(order: HatOrder, *, terms_id: TermsId = "us", **rest: Any) -> Sheet:
+    """Return the sheet of an order; one that cannot be worked is no example of anything."""
+    try:
+        plan = plan_hat(order, TABLES)
+    except PatternMathError:
+        reject()
+    return build_pattern_sheet(plan, prove(plan), tables=TABLES, terms_id=terms_id, **rest)
 
 
 def part_of(sheet: Sheet, heading: str) -> Part:
@@ -96,3 +99,10 @@ def texts_of(part: Part) -> list[str]:
             case Table(columns, rows):
                 texts += (" ".join(row) for row in (columns, *rows))
     return texts
+
+
+def drawn_texts(part: Part) -> list[str]:
+    """Return the texts of the drawings of a part, and what each says in words."""
+    pictures = [block.picture for block in part.blocks if isinstance(block, Drawing)]
+    texts = [mark.words for each in pictures for mark in flat_marks(each.marks) if isinstance(mark, Text)]
+    return [*texts, *(each.description for each in pictures)]

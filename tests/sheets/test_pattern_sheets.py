@@ -3,14 +3,16 @@
 import re
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from service.domain.hat_orders import CrownWishes
+from service.domain.hat_orders import CrownWishes, HatOrder
 from service.domain.hat_rounds import RoundManner
 from service.notation.count_checks import check_counts
 from service.notation.terms import TERMS, TermsId
 from service.sheets.sheet import Table
-from tests.orders import CABLE_4X4_ON_10, TABLES
-from tests.sheets.sheets import part_of, texts_of, worked_sheet
+from tests.orders import CABLE_4X4_ON_10, TABLES, hat_orders
+from tests.sheets.sheets import drawn_texts, part_of, sheet_of, texts_of, worked_sheet
 
 
 def test_a_sheet_has_what_a_published_pattern_has_in_its_order() -> None:
@@ -47,9 +49,9 @@ def test_measurements_stand_in_both_systems() -> None:
 def test_materials_name_the_yarn_and_how_much_of_it() -> None:
     yarn, hook, *_ = texts_of(part_of(worked_sheet(hook_mm=5.5), "Materials"))
 
-    assert yarn.startswith("Yarn: 2 balls: about ")
-    assert yarn.endswith("Medium weight (4), balls of 100 g and 170 m.")
-    assert hook == "Hook: The 5.5 mm hook of the swatch, or whatever size gets its gauge."
+    assert re.match(r"Yarn: About \d+ m \(\d+ yd\), \d+ g \([\d.]+ oz\): 2 balls\. ", yarn)
+    assert yarn.endswith("Medium weight (4), balls of 100 g (3.5 oz) and 170 m (186 yd).")
+    assert hook == "Hook: The 5.5 mm (US I-9) hook of the swatch, or whatever size gets its gauge."
 
 
 def test_a_hat_of_unknown_yarn_says_what_the_yarn_must_do() -> None:
@@ -140,7 +142,7 @@ def test_the_sources_of_the_size_are_named() -> None:
 
     table, proved = part.blocks
     assert isinstance(table, Table)
-    assert table.rows[0] == ("Head circumference", "53 cm (20⅞ in)", "measured with a tape")
+    assert table.rows[0] == ("Head circumference", "53 cm (20⅞ in)", "Measured with a tape")
     assert all(source for *_, source in table.rows)
     assert "30 rounds" in texts_of(part)[-1]
     assert proved is part.blocks[-1]
@@ -178,3 +180,38 @@ def test_a_headband_is_called_one() -> None:
 
 def test_a_blank_title_is_no_title() -> None:
     assert worked_sheet(title="  \u00a0 ").title == "Textured hat"
+
+
+@pytest.mark.parametrize(
+    ("hook_mm", "terms_id", "told"),
+    [
+        (5.5, "us", "5.5 mm (US I-9)"),
+        (5.5, "uk", "5.5 mm (old UK 5)"),
+        (7.0, "us", "7 mm"),
+        (None, "us", "5.5 to 6.5 mm (US I-9 to K-10.5)"),
+        (None, "uk", "5.5 to 6.5 mm (old UK 5 to 3)"),
+    ],
+)
+def test_a_hook_is_told_by_the_sizes_of_its_country(
+    hook_mm: float | None, terms_id: TermsId, told: str
+) -> None:
+    # Craft Yarn Council, hook sizes; the old UK ones from published conversion tables.
+    hook = texts_of(part_of(worked_sheet(hook_mm=hook_mm, terms_id=terms_id), "Materials"))[1]
+
+    assert f"{told} hook" in hook if hook_mm else f"{told}, usual for Medium yarn" in hook
+
+
+#: A figure with a unit, and nothing in the other system beside it; thickness of hooks has other names.
+IN_ONE_SYSTEM = re.compile(r"\d (cm|mm|m|g)\b(?! (\([^()]+ (in|yd|oz)\)|\((US|old UK) |/ [^a-z]+ in))")
+
+
+@settings(max_examples=25)
+@given(order=hat_orders(), terms_id=st.sampled_from(sorted(TERMS)), hook_mm=st.sampled_from([None, 5.5]))
+def test_every_figure_stands_in_both_systems(
+    order: HatOrder, terms_id: TermsId, hook_mm: float | None
+) -> None:
+    sheet = sheet_of(order, terms_id=terms_id, hook_mm=hook_mm, has_working=True)
+
+    told = [text for part in sheet.parts for text in (*texts_of(part), *drawn_texts(part))]
+
+    assert [text for text in told if IN_ONE_SYSTEM.search(text)] == []
