@@ -343,7 +343,7 @@ class ColourUnmatched(PatternMathError):
 
     def __init__(self, *, field: str, reason: str) -> None:
         self.field = field
-        super().__init__(f"{reason} Give a colour of the colouring, letter for letter, and each one once.")
+        super().__init__(f"{reason} Give a colour of the colouring, letter for letter.")
 
 
 class YarnUnderdetermined(PatternMathError):

@@ -72,4 +72,4 @@ def _sure_mass_g(plan: HatPlan, checkpoint: Checkpoint) -> float:
     assert plan.yarn.estimate is not None
     body = [part.length_m for part in plan.yarn.estimate.parts if part.section == "body"]
     sure = exp(NORMAL_QUANTILES[plan.order.certainty_percent] * checkpoint.remaining_log_sd)
-    return sure * sum(body) / len(body) * plan.yarn.estimate.tex.strand_tex / 1000
+    return sure * sum(body) / len(body) * plan.yarn.estimate.gram_per_m

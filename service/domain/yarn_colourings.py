@@ -92,7 +92,9 @@ class Colouring:
                     field=place, reason="No stripe and no section is worked in this colour."
                 )
             if colour in seen:
-                raise ColourUnmatched(field=place, reason="This colour has an entry already.")
+                raise ColourUnmatched(
+                    field=place, reason="This colour has an entry already: make one of them."
+                )
             seen.add(colour)
 
     @property

@@ -5,8 +5,10 @@ from math import exp
 
 import pytest
 
+from service.domain.errors import ColourUnmatched, RoundBeyondEnd
 from service.domain.steps import Work
-from service.domain.yarn_checkpoints import YarnState, check_yarn
+from service.domain.yarn_checkpoints import YarnState, check_states, check_yarn
+from service.domain.yarn_colourings import Colouring, Stripe, StripedColours
 from service.domain.yarn_estimates import estimate_yarn
 from service.domain.yarn_orders import YarnOrder
 from service.domain.yarn_swatches import Swatch
@@ -101,3 +103,78 @@ def test_no_yarn_left_lasts_nowhere() -> None:
     check = check_yarn(ORDER, ESTIMATE, YarnState(round_number=3, mass_left_g=0.0))
 
     assert (check.lasts_probability, check.lasts_to_round) == (0.0, 3)
+
+
+# Two rounds of red, three of blue, and so on: red is rounds 1 2 6 7, blue 3 4 5 8 9 10.
+STRIPED_ORDER = replace(
+    ORDER, colouring=Colouring(StripedColours((Stripe(("red",), 2), Stripe(("blue",), 3))))
+)
+STRIPED = estimate_yarn(STRIPED_ORDER)
+
+
+def test_a_colour_is_weighed_by_itself() -> None:
+    states = [YarnState(5, 11.0, colour="red"), YarnState(5, 11.0, colour="blue")]
+
+    red, blue = check_states(STRIPED_ORDER, STRIPED, states)
+
+    # Red has two rounds of 5 g before it and begins once more, two ends of 0.075 g.
+    assert red.remaining_g.median == pytest.approx(10)
+    assert red.reserve_g == pytest.approx(0.15)
+    # Blue has three, is on the hook, begins once more and gathers: three ends and 0.2 g.
+    assert blue.remaining_g.median == pytest.approx(15)
+    assert blue.reserve_g == pytest.approx(3 * 0.075 + 0.2)
+
+
+def test_a_colour_reaches_through_the_rounds_of_others() -> None:
+    states = [
+        YarnState(2, mass_left_g=11.5, colour="red"),
+        YarnState(2, mass_left_g=6.5, colour="red"),
+        YarnState(2, mass_left_g=0.0, colour="red"),
+    ]
+
+    enough, for_one, none = check_states(STRIPED_ORDER, STRIPED, states)
+
+    # 10 g x exp(0.0987) and 0.225 g are 11.26 g; 6.5 g do for round 6; without any it rests until round 6.
+    assert [each.lasts_to_round for each in (enough, for_one, none)] == [10, 6, 5]
+
+
+def test_what_was_used_of_a_colour_is_held_against_its_own_rounds() -> None:
+    state = YarnState(7, mass_left_g=50.0, mass_used_g=15.225, colour="blue")
+
+    (check,) = check_states(STRIPED_ORDER, STRIPED, [state])
+
+    # Three rounds of 5 g and two ends of 0.075 g should have been used: 0.075 g more tells nearly nothing.
+    assert check.remaining_g.median == pytest.approx(15, rel=0.005)
+    assert check.remaining_log_sd < 0.06
+
+
+def test_where_all_is_one_colour_it_needs_no_name() -> None:
+    order = replace(ORDER, colouring=Colouring(StripedColours((Stripe(("grey",), 1),))))
+
+    [named, unnamed] = check_states(
+        order, estimate_yarn(order), [YarnState(4, 30.0, colour="grey"), YarnState(4, 30.0)]
+    )
+
+    assert named == unnamed == check_yarn(ORDER, ESTIMATE, YarnState(4, 30.0))
+
+
+def test_a_round_after_the_last_is_refused_with_the_last() -> None:
+    with pytest.raises(RoundBeyondEnd, match="from 0, before the first stitch, to 10") as refused:
+        check_states(ORDER, ESTIMATE, [YarnState(10, 1.0), YarnState(11, 1.0)])
+
+    assert (refused.value.round, refused.value.largest_round) == (11, 10)
+
+
+@pytest.mark.parametrize("colour", ["green", None])
+def test_a_colour_that_is_not_worked_or_not_named_is_refused(colour: str | None) -> None:
+    with pytest.raises(ColourUnmatched) as refused:
+        check_states(
+            STRIPED_ORDER, STRIPED, [YarnState(1, 1.0, colour="red"), YarnState(1, 1.0, colour=colour)]
+        )
+
+    assert refused.value.field == "checkpoints.1.colour"
+
+
+def test_a_colour_of_work_without_colours_is_refused() -> None:
+    with pytest.raises(ColourUnmatched):
+        check_states(ORDER, ESTIMATE, [YarnState(1, 1.0, colour="red")])

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.domain.yarn_buying import leftovers_used_m
-from service.domain.yarn_checkpoints import YarnState, check_yarn
+from service.domain.yarn_checkpoints import YarnState, check_states, check_yarn
 from service.domain.yarn_colourings import Colouring, ColourSource, Stripe, StripedColours
 from service.domain.yarn_colours import colour_yarns, striped_colours
 from service.domain.yarn_estimates import estimate_yarn
@@ -179,3 +179,26 @@ def test_every_colour_gives_its_share_of_every_round(order: YarnOrder, stripes: 
         ]
         alike = [each.length_m for each in estimate.parts if each.number == part.number]
         assert fsum(shares) == pytest.approx(fsum(alike))
+
+
+@given(order=yarn_orders(), stripes=STRIPES, share=st.floats(0, 1), left_g=st.floats(0, 1e4))
+def test_the_checkpoints_of_the_colours_add_up_to_that_of_the_whole(
+    order: YarnOrder, stripes: list[Stripe], share: float, left_g: float
+) -> None:
+    coloured = replace(order, colouring=Colouring(StripedColours(tuple(stripes))))
+    estimate = estimate_yarn(coloured)
+    round_number = int(share * estimate.parts[-1].number)
+
+    by_colour = check_states(
+        coloured,
+        estimate,
+        [YarnState(round_number, left_g, colour=each.colour) for each in estimate.colours],
+    )
+
+    whole = check_yarn(coloured, estimate, YarnState(round_number, left_g))
+    assert fsum(each.remaining_g.median for each in by_colour) == pytest.approx(whole.remaining_g.median)
+    assert fsum(each.reserve_g for each in by_colour) >= 0
+    assert all(round_number <= each.lasts_to_round for each in by_colour)
+    if round_number == 0:
+        for each, colour in zip(by_colour, estimate.colours, strict=True):
+            assert each.remaining_g.median == pytest.approx(colour.mass_g.median)
