@@ -7,7 +7,7 @@ from service.domain.hats import HatPlan
 from service.domain.rounds import Round
 from service.drawings.chart_keys import key_entries
 from service.drawings.chart_layouts import FlatLayout, flat_layout
-from service.drawings.chart_pages import chart_page, round_group
+from service.drawings.chart_pages import chart_page, round_groups
 from service.drawings.chart_repeats import ChartRepeat, common_repeat, whole_rounds
 from service.drawings.crown_charts import Extent
 from service.drawings.dimensions import arrow_head
@@ -48,7 +48,7 @@ def draw_body_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms) 
         title=title,
         description=_description(plan, shown),
         frame=tuple(_frame(layout, shown)),
-        rounds=[round_group(layout, level, chart) for level, chart in enumerate(shown.rounds, start=1)],
+        rounds=round_groups(layout, shown.rounds),
         key=key_entries(shown.rounds, terms, is_left_handed=plan.order.is_left_handed),
         notes=tuple(_notes(plan, shown, body)),
         is_left_handed=plan.order.is_left_handed,

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from service.drawings.chart_layouts import PITCH_MM, FlatLayout
 from service.drawings.chart_stitches import ChartRound, ChartStitch
-from service.drawings.chart_symbols import chain_symbols, slip_symbol, stitch_symbols
+from service.drawings.chart_symbols import chain_symbols, new_shapes, slip_symbol, stitch_symbols
 from service.drawings.lettering import LABEL_MM, text_width_mm
 from service.drawings.pictures import Group, Mark, Path, Text, moved
 from service.notation.terms import Terms
@@ -62,10 +62,15 @@ def key_entries(
     ['sc: single crochet', 'sc2tog: single crochet 2 stitches together']
     """
     found: dict[str, KeyEntry] = {}
+    known = set()
     for chart in rounds:
         for entry in _around(chart, terms):
             found.setdefault(entry.words, entry)
         for group in _groups(chart.stitches):
+            alike = (group[0].kind, group[0].group_size, tuple([stitch.legs for stitch in group]))
+            if alike in known:
+                continue
+            known.add(alike)
             words = _group_words(group, terms, is_left_handed=is_left_handed)
             if words not in found:
                 found[words] = _sample(words, group)
@@ -134,7 +139,7 @@ def _sample(words: str, group: Sequence[ChartStitch]) -> KeyEntry:
         replace(stitch, place=place, parents=below)
         for stitch, place, below in zip(group, places, parents, strict=True)
     ]
-    return KeyEntry(words, tuple(stitch_symbols(layout, 1, stitches)), wide * PITCH_MM)
+    return KeyEntry(words, tuple(stitch_symbols(layout, 1, stitches, new_shapes())), wide * PITCH_MM)
 
 
 @dataclass(frozen=True, slots=True)

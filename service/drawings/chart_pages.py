@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from service.drawings.chart_keys import KeyEntry, place_key
 from service.drawings.chart_layouts import ChartLayout
 from service.drawings.chart_stitches import ChartRound
-from service.drawings.chart_symbols import chain_symbols, slip_symbol, stitch_symbols
+from service.drawings.chart_symbols import ShapeMaker, chain_symbols, new_shapes, slip_symbol, stitch_symbols
 from service.drawings.lettering import LABEL_MM, framed, text_width_mm
 from service.drawings.pictures import (
     Circle,
@@ -22,7 +22,7 @@ from service.drawings.pictures import (
     scaled,
 )
 
-__all__ = ["Box", "bounds", "chart_page", "round_group"]
+__all__ = ["Box", "bounds", "chart_page", "round_groups"]
 
 _GAP_MM = 8.0
 _NARROWEST_MM = 150.0
@@ -96,18 +96,21 @@ def _corners(mark: Path | Line | Circle | Text) -> Iterator[Point]:
             yield from ((left, y - size), (left + width, y + 0.3 * size))
 
 
-def round_group(layout: ChartLayout, level: int, chart: ChartRound) -> Group:
-    """Return the symbols of a round: its starting chain, its stitches, its joining slip stitch.
+def round_groups(layout: ChartLayout, charts: Sequence[ChartRound]) -> tuple[Group, ...]:
+    """Return the symbols of each round: its starting chain, its stitches, its joining slip stitch.
 
     Parameters
     ----------
     layout
         Where places are.
-    level
-        The level of the round's tops.
-    chart
-        The round.
+    charts
+        The rounds; the tops of the first lie on level 1.
     """
+    shapes = new_shapes()
+    return tuple(_round_group(layout, level, chart, shapes) for level, chart in enumerate(charts, start=1))
+
+
+def _round_group(layout: ChartLayout, level: int, chart: ChartRound, shapes: ShapeMaker) -> Group:
     worked = chart.worked
     levels = (level - 1, level)
     if worked.start is not None and worked.start.counts_as_stitch:
@@ -124,7 +127,7 @@ def round_group(layout: ChartLayout, level: int, chart: ChartRound) -> Group:
         slip = [slip_symbol(((x1 + 3 * x2) / 4, (y1 + 3 * y2) / 4))]
     share = f"{chart.made_count} of {worked.stitch_count}" if chart.times > 1 else f"{worked.stitch_count}"
     title = f"Round {worked.number}: {share} stitches"
-    return Group(title, (*chains, *stitch_symbols(layout, level, chart.stitches), *slip))
+    return Group(title, (*chains, *stitch_symbols(layout, level, chart.stitches, shapes), *slip))
 
 
 def chart_page(

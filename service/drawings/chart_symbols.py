@@ -18,15 +18,18 @@ front, back loop      a cup or a cap under the foot
 JIS L 0201:1995 is a published standard for such symbols; the shapes here follow its descriptions from memory.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
 from math import hypot
+from typing import TypeAlias
 
 from service.domain.stitches import read_stitch
 from service.drawings.chart_layouts import ChartLayout
 from service.drawings.chart_stitches import ChartStitch
 from service.drawings.pictures import Command, Path, Point
 
-__all__ = ["TOP_GAP_MM", "chain_symbols", "slip_symbol", "stitch_symbols"]
+__all__ = ["TOP_GAP_MM", "ShapeMaker", "chain_symbols", "new_shapes", "slip_symbol", "stitch_symbols"]
 
 _SLASHES = {"sc": 0, "hdc": 0, "dc": 1, "tr": 2, "dtr": 3}
 _SLASH_HALF_MM, _SLASH_APART_MM = 0.95, 1.3
@@ -38,10 +41,27 @@ _DOT_MM = 0.75
 #: A circle's quarter as a cubic curve (geometry).
 _QUARTER = 0.5523
 
-_Segment = tuple[Point, Point]
+_UP: Point = (0.0, -1.0)
+
+_Segment: TypeAlias = tuple[Point, Point]
+Shape: TypeAlias = tuple[Command, ...]
+ShapeMaker: TypeAlias = Callable[
+    [tuple[str, ...], tuple[Point, ...], float, bool, tuple[_Segment, ...]], Shape
+]
 
 
-def stitch_symbols(layout: ChartLayout, level: int, stitches: Sequence[ChartStitch]) -> Iterator[Path]:
+def new_shapes() -> ShapeMaker:
+    """Return what draws symbols for one chart: those of one shape are drawn once, and then placed.
+
+    A shape stands upright below its place, which is the origin. It hangs on the legs' codes, on where they
+    stand, on half the length of its bar, on whether it is crossed, and on the stems that pass before it.
+    """
+    return cache(_shape)
+
+
+def stitch_symbols(
+    layout: ChartLayout, level: int, stitches: Sequence[ChartStitch], shapes: ShapeMaker
+) -> Iterator[Path]:
     """Yield one symbol for each stitch of a round, in the order they are worked.
 
     Parameters
@@ -52,18 +72,59 @@ def stitch_symbols(layout: ChartLayout, level: int, stitches: Sequence[ChartStit
         The level of the tops; the bases are one below.
     stitches
         The stitches.
+    shapes
+        What draws the symbols of the chart.
     """
-    groups: dict[int, list[ChartStitch]] = {}
-    for stitch in stitches:
-        groups.setdefault(stitch.group, []).append(stitch)
-    for group in groups.values():
-        over = [
-            _stem(layout, level, each)
-            for each in group
-            if each.kind.startswith("cross") and not each.is_behind
-        ]
-        for stitch in group:
-            yield _symbol(layout, level, stitch, over if stitch.is_behind else [])
+    half_bar = min(0.32 * layout.pitch_mm(level), 1.6)
+    over: list[_Segment] = []
+    group = None
+    for number, stitch in enumerate(stitches):
+        if stitch.code == "ch":
+            yield _oval(layout.point(level, stitch.place), _aside(layout.up(level, stitch.place)))
+            continue
+        is_crossed = stitch.kind.startswith("cross")
+        if is_crossed and stitch.group != group:
+            group, crossing = stitch.group, stitches[number : number + 2 * stitch.group_size]
+            over = [_stem(layout, level, each) for each in crossing if not each.is_behind]
+        frame = _Frame(layout.point(level, stitch.place), layout.up(level, stitch.place))
+        feet = [layout.point(level - 1, foot) for foot in stitch.parents or (stitch.place,)]
+        shape = shapes(
+            stitch.legs,
+            tuple(map(frame.seen, feet)),
+            half_bar,
+            is_crossed,
+            tuple((frame.seen(base), frame.seen(top)) for base, top in over) if stitch.is_behind else (),
+        )
+        yield frame.placed(shape)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """A place of the chart and the way that is up there."""
+
+    place: Point
+    up: Point
+
+    def seen(self, point: Point) -> Point:
+        """Return where a point lies as seen from the place with its up upright, to a fiftieth of a mm."""
+        (x0, y0), (right, down) = self.place, self.up
+        across, along = point[0] - x0, point[1] - y0
+        return (
+            round(50 * (along * right - across * down)) / 50,
+            round(-50 * (across * right + along * down)) / 50,
+        )
+
+    def placed(self, shape: Shape) -> Path:
+        """Return a shape at the place, turned as up is."""
+        (x0, y0), (right, down) = self.place, self.up
+        if right == 0.0 and down == -1.0:
+            there = [(name, tuple([(x0 + x, y0 + y) for x, y in points])) for name, points in shape]
+        else:
+            there = [
+                (name, tuple([(x0 - down * x - right * y, y0 + right * x - down * y) for x, y in points]))
+                for name, points in shape
+            ]
+        return Path(tuple(there), "stitch")
 
 
 def _stem(layout: ChartLayout, level: int, stitch: ChartStitch) -> _Segment:
@@ -71,32 +132,26 @@ def _stem(layout: ChartLayout, level: int, stitch: ChartStitch) -> _Segment:
     return layout.point(level - 1, stitch.parents[0]), top
 
 
-def _symbol(layout: ChartLayout, level: int, stitch: ChartStitch, over: Sequence[_Segment]) -> Path:
-    place = layout.point(level, stitch.place)
-    if stitch.code == "ch":
-        return _oval(place, _aside(layout.up(level, stitch.place)))
-    feet = [layout.point(level - 1, parent) for parent in stitch.parents] or [
-        layout.point(level - 1, stitch.place)
-    ]
-    # A stitch worked in one place has all its legs there.
-    if len(feet) < len(stitch.legs):
-        feet = _spread_feet(feet[0], layout, level, stitch)
-    up = layout.up(level, stitch.place)
+def _shape(
+    legs: tuple[str, ...],
+    feet: tuple[Point, ...],
+    half_bar: float,
+    is_crossed: bool,
+    over: tuple[_Segment, ...],
+) -> Shape:
+    """Return the strokes of a symbol whose place is the origin."""
     # A little room below the next round keeps a bar apart from the hooks above it.
-    top = _off(place, up, -TOP_GAP_MM)
-    half_bar = min(0.32 * layout.pitch_mm(level), 1.6)
+    top = (0.0, TOP_GAP_MM)
+    # A stitch worked in one place has all its legs there.
+    if len(feet) < len(legs):
+        middle = (len(legs) - 1) / 2
+        feet = tuple((feet[0][0] + 0.6 * (number - middle), feet[0][1]) for number in range(len(legs)))
     commands: list[Command] = []
-    for leg, foot in zip(stitch.legs, feet, strict=True):
-        commands += _leg(leg, foot, top, up=up, half_bar=half_bar, stitch=stitch, over=over)
-    if _has_top_bar(stitch.legs):
-        commands.append(_stroke(_off(top, _aside(up), -half_bar), _off(top, _aside(up), half_bar)))
-    return Path(tuple(commands), "stitch")
-
-
-def _spread_feet(foot: Point, layout: ChartLayout, level: int, stitch: ChartStitch) -> list[Point]:
-    aside = _aside(layout.up(level, stitch.place))
-    middle = (len(stitch.legs) - 1) / 2
-    return [_off(foot, aside, 0.6 * (number - middle)) for number in range(len(stitch.legs))]
+    for leg, foot in zip(legs, feet, strict=True):
+        commands += _leg(leg, foot, top, half_bar=half_bar, is_crossed=is_crossed, over=over)
+    if _has_top_bar(legs):
+        commands.append(_stroke((-half_bar, TOP_GAP_MM), (half_bar, TOP_GAP_MM)))
+    return tuple(commands)
 
 
 def _has_top_bar(legs: Sequence[str]) -> bool:
@@ -104,19 +159,12 @@ def _has_top_bar(legs: Sequence[str]) -> bool:
 
 
 def _leg(
-    code: str,
-    foot: Point,
-    top: Point,
-    *,
-    up: Point,
-    half_bar: float,
-    stitch: ChartStitch,
-    over: Sequence[_Segment],
+    code: str, foot: Point, top: Point, *, half_bar: float, is_crossed: bool, over: Sequence[_Segment]
 ) -> Iterator[Command]:
     """Yield the strokes of one leg: foot, stem, and what lies across the stem."""
     manner, base = ("", "sc") if code == "rev_sc" else (read_stitch(code).manner, read_stitch(code).base)
-    yield from _foot(manner, foot, up)
-    stem_foot = _off(foot, up, 0.9 * _HOOK_MM) if manner in ("fp", "bp") else foot
+    yield from _foot(manner, foot)
+    stem_foot = _off(foot, _UP, 0.9 * _HOOK_MM) if manner in ("fp", "bp") else foot
     for begin, finish in _unbroken((stem_foot, top), over):
         yield _stroke(begin, finish)
     along = _direction(foot, top)
@@ -126,24 +174,24 @@ def _leg(
         yield _stroke(_off(middle, across, -half_bar), _off(middle, across, half_bar))
     if code == "rev_sc":
         yield from _slash(_between(foot, top, 0.8), along, across)
-    for centre in _slash_centres(foot, top, _SLASHES[base], near_top=stitch.kind.startswith("cross")):
+    for centre in _slash_centres(foot, top, _SLASHES[base], near_top=is_crossed):
         yield from _slash(centre, along, across)
 
 
-def _foot(manner: str, foot: Point, up: Point) -> Iterator[Command]:
+def _foot(manner: str, foot: Point) -> Iterator[Command]:
     """Yield the hook of a post stitch, or the cup or cap of a stitch in one loop."""
-    right = _aside(up)
+    right = _aside(_UP)
     if manner in ("fp", "bp"):
         side = 1 if manner == "fp" else -1
-        stem = _off(foot, up, 0.9 * _HOOK_MM)
-        low = _off(foot, up, -0.3 * _HOOK_MM)
+        stem = _off(foot, _UP, 0.9 * _HOOK_MM)
+        low = _off(foot, _UP, -0.3 * _HOOK_MM)
         yield ("M", (_off(stem, right, 2 * side * _HOOK_MM),))
         yield ("C", (_off(low, right, 2 * side * _HOOK_MM), low, stem))
     elif manner in ("fl", "bl"):
         bulge = -1.2 if manner == "fl" else 1.2
         ends = [_off(foot, right, sign * 1.1) for sign in (-1, 1)]
         yield ("M", (ends[0],))
-        yield ("C", (_off(ends[0], up, bulge), _off(ends[1], up, bulge), ends[1]))
+        yield ("C", (_off(ends[0], _UP, bulge), _off(ends[1], _UP, bulge), ends[1]))
 
 
 def _slash_centres(foot: Point, top: Point, count: int, *, near_top: bool) -> Iterator[Point]:
@@ -162,21 +210,18 @@ def _slash(centre: Point, along: Point, across: Point) -> Iterator[Command]:
 
 
 def _unbroken(stem: _Segment, over: Sequence[_Segment]) -> Iterator[_Segment]:
-    """Yield the parts of a stem that no other passes over."""
-    if not over:
+    """Yield the parts of a stem before and behind all that passes over it."""
+    shares = [share for each in over if (share := _meeting(stem, each)) is not None]
+    if not shares:
         yield stem
         return
     start, end = stem
-    length = hypot(end[0] - start[0], end[1] - start[1])
-    cuts = sorted(share for each in over if (share := _meeting(stem, each)) is not None)
-    begin = 0.0
-    for share in cuts:
-        stop = share - _GAP_MM / length
-        if stop > begin:
-            yield _between(start, end, begin), _between(start, end, stop)
-        begin = max(begin, share + _GAP_MM / length)
-    if begin < 1:
-        yield _between(start, end, begin), end
+    gap = _GAP_MM / hypot(end[0] - start[0], end[1] - start[1])
+    # What shows between two that pass side by side would read as more slashes.
+    if min(shares) > gap:
+        yield start, _between(start, end, min(shares) - gap)
+    if max(shares) < 1 - gap:
+        yield _between(start, end, max(shares) + gap), end
 
 
 def _meeting(stem: _Segment, other: _Segment) -> float | None:

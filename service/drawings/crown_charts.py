@@ -9,7 +9,7 @@ from service.domain.hats import HatPlan
 from service.domain.rounds import Round
 from service.drawings.chart_keys import key_entries
 from service.drawings.chart_layouts import RingLayout, ring_layout
-from service.drawings.chart_pages import chart_page, round_group
+from service.drawings.chart_pages import chart_page, round_groups
 from service.drawings.chart_repeats import ChartRepeat, common_repeat, whole_rounds
 from service.drawings.dimensions import arrow_head
 from service.drawings.lettering import LABEL_MM
@@ -58,14 +58,14 @@ def draw_crown_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms)
         raise NothingToDraw(what="crown", kinds=WITHOUT_CROWN)
     shown = common_repeat(crown, _crown_repeat_count(plan, crown))
     shaded = shown.times
-    if extent == "whole":
+    if extent == "whole" and shown.times > 1:
         shown = ChartRepeat(whole_rounds(crown), 1)
     layout = ring_layout(shown.rounds, is_inward=plan.order.is_from_brim)
     return chart_page(
         title=title,
         description=_description(plan, shown),
         frame=tuple(_frame(layout, shown, shaded)),
-        rounds=[round_group(layout, level, chart) for level, chart in enumerate(shown.rounds, start=1)],
+        rounds=round_groups(layout, shown.rounds),
         key=key_entries(shown.rounds, terms, is_left_handed=plan.order.is_left_handed),
         notes=tuple(_notes(plan, shown, crown, terms, shaded=shaded)),
         is_left_handed=plan.order.is_left_handed,

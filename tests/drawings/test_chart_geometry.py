@@ -10,7 +10,7 @@ from service.domain.rounds import Round, Start
 from service.domain.steps import Cross, Repeat, Step, Together, Work, consumed_by, made_by
 from service.drawings.chart_layouts import PITCH_MM, ChartLayout, flat_layout, ring_layout
 from service.drawings.chart_stitches import ChartRound, chart_round, part_of_round
-from service.drawings.chart_symbols import TOP_GAP_MM, stitch_symbols
+from service.drawings.chart_symbols import TOP_GAP_MM, new_shapes, stitch_symbols
 from service.drawings.pictures import Path, Point
 from tests.drawings.hats import points_of
 from tests.strategies import worked_steps
@@ -79,7 +79,7 @@ def test_every_stitch_touches_what_it_is_worked_into(steps: tuple[Step, ...], is
     chart = chart_round(_round(1, steps))
     layout = ring_layout([chart], is_inward=is_inward)
 
-    symbols = list(stitch_symbols(layout, 1, chart.stitches))
+    symbols = list(stitch_symbols(layout, 1, chart.stitches, new_shapes()))
 
     assert len(symbols) == len(chart.stitches) == made_by(steps)
     for stitch, symbol in zip(chart.stitches, symbols, strict=True):
@@ -160,7 +160,7 @@ def test_stitches_worked_behind_are_broken_where_others_pass() -> None:
     chart = chart_round(_round(1, (Cross(2, "fptr", "right"),)))
     layout = flat_layout([chart])
 
-    symbols = list(stitch_symbols(layout, 1, chart.stitches))
+    symbols = list(stitch_symbols(layout, 1, chart.stitches, new_shapes()))
 
     strokes = [sum(name == "M" for name, _ in symbol.commands) for symbol in symbols]
     assert [stitch.is_behind for stitch in chart.stitches] == [False, False, True, True]
