@@ -45,6 +45,7 @@ _TONES: tuple[Role, ...] = (
     "tone_11",
     "tone_12",
 )
+_RIM: tuple[Role, ...] = ("tone_12", "outline")
 #: Patches narrower than this on paper have no lines beside them. [mm]
 _NARROW_MM = 0.7
 
@@ -184,6 +185,9 @@ def _side_view(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tupl
     marks: list[Mark] = []
     if plan.crown is None:
         marks.append(polygon(_ring(camera, plan.depth_mm), "tone_12"))
+    if plan.size.cuff_mm:
+        # Behind the hat the rim of the brim goes on.
+        marks += [polygon(_ring(_outside(plan, camera), 0.0), role) for role in _RIM]
     marks += _painted(camera, body)
     marks += _ruled(plan, camera)
     marks += _outline(
@@ -197,9 +201,9 @@ def _side_view(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tupl
 def _view_from_above(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tuple[Mark, ...]:
     if plan.crown is None:
         spots = _folded(camera.spots, thickness_mm=plan.size.thickness_mm / 2)
-        outer = polygon(_ring(replace(camera, spots=spots), plan.depth_mm), "tone_3")
-        inner = _ring(camera, plan.depth_mm)
-        return (outer, polygon(inner, "part"), polygon(inner, "outline"))
+        outer, inner = _ring(replace(camera, spots=spots), plan.depth_mm), _ring(camera, plan.depth_mm)
+        cloth, hole = polygon(outer, "tone_3"), polygon(inner, "part")
+        return (cloth, polygon(outer, "outline"), hole, polygon(inner, "outline"))
     body = _all_above(patches, plan.size.cuff_mm)
     widest = max(range(_SPOTS + 1), key=lambda number: camera.spots[number].radius_mm)
     ring = polygon(_ring(camera, widest * camera.step_mm), "outline")
@@ -359,9 +363,14 @@ def _outline(camera: _Camera, *, low_mm: float, high_mm: float, is_closed: bool)
     yield polyline(front, "outline")
 
 
+def _outside(plan: HatPlan, camera: _Camera) -> _Camera:
+    """Return the camera on the brim that is folded up outside the hat."""
+    return replace(camera, spots=_folded(camera.spots, thickness_mm=plan.size.thickness_mm))
+
+
 def _cuff(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
     """Yield the folded brim: outside, upside down, its other side showing."""
-    outer = replace(camera, spots=_folded(camera.spots, thickness_mm=plan.size.thickness_mm))
+    outer = _outside(plan, camera)
     turned: dict[Face, Face] = {"front": "back", "back": "front", "flat": "flat"}
     below = _all_below(patches, plan.size.cuff_mm)
     yield from _painted(outer, [replace(patch, face=turned[patch.face]) for patch in below])

@@ -17,12 +17,16 @@ FONT_FAMILY = "Source Sans Pro, Helvetica, Arial, sans-serif"
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """A line and a filling, as greys from 0 (black) to 255 (white); ``None`` is left out."""
+    """A line and a filling, as greys from 0 (black) to 255 (white); ``None`` is left out.
+
+    Neighbours that are crisp meet without a seam.
+    """
 
     line_grey: int | None = None
     width_mm: float = 0.0
     fill_grey: int | None = None
     dash_mm: tuple[float, ...] = ()
+    is_crisp: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +56,6 @@ _TONES: Mapping[Role, int] = MappingProxyType(
 )
 
 
-def _tone(grey: int) -> Ink:
-    # A hairline in the colour of the filling closes the seam between two neighbours.
-    return Ink(grey, 0.12, grey)
-
-
 INKS: Mapping[Role, Ink] = MappingProxyType(
     {
         "outline": Ink(0, 0.5),
@@ -76,7 +75,7 @@ INKS: Mapping[Role, Ink] = MappingProxyType(
         "repeat": Ink(0, 0.3, None, (1.6, 0.8)),
         "repeat_area": Ink(None, 0.0, 236),
         "column_edge": Ink(20, 0.2),
-        **{role: _tone(grey) for role, grey in _TONES.items()},
+        **{role: Ink(fill_grey=grey, is_crisp=True) for role, grey in _TONES.items()},
         "target": Ink(60, 0.45, None, (2.2, 1.2)),
         "worked": Ink(0, 0.55),
         "target_point": Ink(60, 0.35, 255),

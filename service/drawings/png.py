@@ -57,6 +57,7 @@ def render_png(picture: Picture) -> bytes:
         return bytes(
             resvg_py.svg_to_bytes(
                 svg_string=render_svg(picture),
+                background="#ffffff",
                 width=png_width(picture),
                 skip_system_fonts=True,
                 font_files=[str(fonts.enter_context(as_file(folder / name))) for name in _FACES],

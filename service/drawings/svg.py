@@ -4,10 +4,9 @@ The same picture gives the same bytes: figures have a fixed number of decimals, 
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from functools import cache, lru_cache
-from types import MappingProxyType
-from xml.etree.ElementTree import Element, SubElement, tostring
+from xml.sax.saxutils import escape
 
 from service.drawings.inks import FONT_FAMILY, INKS, TEXT_INKS
 from service.drawings.pictures import Circle, Group, Line, Path, Picture, Role, Text
@@ -37,34 +36,22 @@ def render_svg(picture: Picture) -> str:
     -----
     SVG 1.1 and its accessible names: ``title``, ``desc`` and ``role="img"`` (W3C).
     """
-    root = Element(
-        "svg",
-        {
-            "xmlns": _NAMESPACE,
-            "viewBox": f"0 0 {_figure(picture.width_mm)} {_figure(picture.height_mm)}",
-            "role": "img",
-            "font-family": FONT_FAMILY,
-            "stroke-linecap": "round",
-            "stroke-linejoin": "round",
-        },
-    )
-    SubElement(root, "title").text = _legal(picture.title)
-    SubElement(root, "desc").text = _legal(picture.description)
-    _paper(root, picture)
+    width, height = _figure(picture.width_mm), _figure(picture.height_mm)
+    parts = [
+        f'<svg xmlns="{_NAMESPACE}" viewBox="0 0 {width} {height}" role="img" font-family="{FONT_FAMILY}" '
+        'stroke-linecap="round" stroke-linejoin="round">',
+        f"<title>{_legal(picture.title)}</title><desc>{_legal(picture.description)}</desc>",
+        # White paper under the marks, so that a dark page does not swallow black lines.
+        f'<rect width="{width}" height="{height}" fill="#ffffff" />',
+    ]
     for mark in picture.marks:
-        _DRAWN[type(mark)](root, mark)
-    return tostring(root, encoding="unicode") + "\n"
+        _DRAWN[type(mark)](parts, mark)
+    return "".join([*parts, "</svg>\n"])
 
 
 def _legal(words: str) -> str:
-    """Return the words without the few characters that XML 1.0 cannot hold."""
-    return _NOT_XML.sub("\N{REPLACEMENT CHARACTER}", words)
-
-
-def _paper(root: Element, picture: Picture) -> None:
-    """Lay white paper under the marks, so that a dark page does not swallow black lines."""
-    size = {"width": _figure(picture.width_mm), "height": _figure(picture.height_mm)}
-    SubElement(root, "rect", {**size, "fill": "#ffffff"})
+    """Return the words escaped, without the few characters that XML 1.0 cannot hold."""
+    return escape(_NOT_XML.sub("\N{REPLACEMENT CHARACTER}", words))
 
 
 def _figure(value: float) -> str:
@@ -78,22 +65,26 @@ def _grey(level: int | None) -> str:
 
 
 @cache
-def _ink(role: Role) -> Mapping[str, str]:
+def _ink(role: Role) -> str:
     """Return the presentation attributes of a role."""
     ink = INKS[role]
-    found = {"fill": _grey(ink.fill_grey), "stroke": _grey(ink.line_grey)}
+    found = f' fill="{_grey(ink.fill_grey)}" stroke="{_grey(ink.line_grey)}"'
     if ink.line_grey is not None:
-        found["stroke-width"] = _figure(ink.width_mm)
+        found += f' stroke-width="{_figure(ink.width_mm)}"'
     if ink.dash_mm:
-        found["stroke-dasharray"] = " ".join(map(_figure, ink.dash_mm))
-    return MappingProxyType(found)
+        found += f' stroke-dasharray="{" ".join(map(_figure, ink.dash_mm))}"'
+    return found + ' shape-rendering="crispEdges"' * ink.is_crisp
 
 
-def _path(parent: Element, mark: Path, *, ink: Mapping[str, str] | None = None) -> None:
-    shape = tuple((name, len(points)) for name, points in mark.commands)
-    figures = [figure for _, points in mark.commands for point in points for figure in point]
-    own = _ink(mark.role) if ink is None else ink
-    SubElement(parent, "path", {"d": _template(shape) % tuple(figures), **own})
+def _path(parts: list[str], mark: Path) -> None:
+    parts.append(f'<path d="{_course(mark)}"{_ink(mark.role)} />')
+
+
+def _course(mark: Path) -> str:
+    shape = tuple([(name, len(points)) for name, points in mark.commands])
+    return _template(shape) % tuple(
+        [each for _, points in mark.commands for point in points for each in point]
+    )
 
 
 @lru_cache(maxsize=256)
@@ -105,53 +96,48 @@ def _template(shape: tuple[tuple[str, int], ...]) -> str:
     return "".join(name + " ".join(["%.2f,%.2f"] * count) for name, count in shape)
 
 
-def _line(parent: Element, mark: Line) -> None:
+def _line(parts: list[str], mark: Line) -> None:
     (x1, y1), (x2, y2) = mark.start, mark.end
-    ends = {"x1": _figure(x1), "y1": _figure(y1), "x2": _figure(x2), "y2": _figure(y2)}
-    SubElement(parent, "line", {**ends, **_ink(mark.role)})
+    ends = f'x1="{_figure(x1)}" y1="{_figure(y1)}" x2="{_figure(x2)}" y2="{_figure(y2)}"'
+    parts.append(f"<line {ends}{_ink(mark.role)} />")
 
 
-def _circle(parent: Element, mark: Circle) -> None:
+def _circle(parts: list[str], mark: Circle) -> None:
     x, y = mark.centre
-    place = {"cx": _figure(x), "cy": _figure(y), "r": _figure(mark.radius_mm)}
-    SubElement(parent, "circle", {**place, **_ink(mark.role)})
+    place = f'cx="{_figure(x)}" cy="{_figure(y)}" r="{_figure(mark.radius_mm)}"'
+    parts.append(f"<circle {place}{_ink(mark.role)} />")
 
 
-def _text(parent: Element, mark: Text) -> None:
+def _text(parts: list[str], mark: Text) -> None:
     x, y = _figure(mark.at[0]), _figure(mark.at[1])
     ink = TEXT_INKS[mark.role]
-    attributes = {"x": x, "y": y, "font-size": _figure(mark.size_mm), "fill": _grey(ink.grey)}
+    attributes = f'x="{x}" y="{y}" font-size="{_figure(mark.size_mm)}" fill="{_grey(ink.grey)}"'
     if mark.anchor != "start":
-        attributes["text-anchor"] = mark.anchor
+        attributes += f' text-anchor="{mark.anchor}"'
     if ink.is_bold:
-        attributes["font-weight"] = "bold"
+        attributes += ' font-weight="bold"'
     if mark.turned:
-        attributes["transform"] = f"rotate(-90 {x} {y})"
-    SubElement(parent, "text", attributes).text = _legal(mark.words)
+        attributes += f' transform="rotate(-90 {x} {y})"'
+    parts.append(f"<text {attributes}>{_legal(mark.words)}</text>")
 
 
-def _group(parent: Element, mark: Group) -> None:
-    place = (
-        {}
-        if mark.origin == (0.0, 0.0)
-        else {"transform": f"translate({' '.join(map(_figure, mark.origin))})"}
-    )
-    group = SubElement(parent, "g", place)
-    SubElement(group, "title").text = _legal(mark.title)
+def _group(parts: list[str], mark: Group) -> None:
+    x, y = map(_figure, mark.origin)
+    place = "" if mark.origin == (0.0, 0.0) else f' transform="translate({x} {y})"'
     common = _common_role(mark)
-    if common is not None:
-        group.attrib.update(_ink(common))
+    parts.append(f"<g{place}{_ink(common) if common else ''}><title>{_legal(mark.title)}</title>")
     for inner in mark.marks:
         if isinstance(inner, Path) and inner.role == common:
-            _path(group, inner, ink={})
+            parts.append(f'<path d="{_course(inner)}" />')
         else:
-            _DRAWN[type(inner)](group, inner)
+            _DRAWN[type(inner)](parts, inner)
+    parts.append("</g>")
 
 
 def _common_role(group: Group) -> Role | None:
     """Return the role that a group of paths has in common, so that its ink is written once."""
     first = group.marks[0] if group.marks else None
-    if not isinstance(first, Path) or INKS[first.role].dash_mm:
+    if not isinstance(first, Path) or INKS[first.role].dash_mm or INKS[first.role].is_crisp:
         return None
     return first.role if all(isinstance(mark, Path) for mark in group.marks) else None
 

@@ -18,6 +18,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 ALLOWED_ATTRIBUTES = {
     "viewBox", "role", "font-family", "font-size", "font-weight", "text-anchor", "transform",
     "fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "stroke-linejoin",
+    "shape-rendering",
     "d", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "width", "height",
 }  # fmt: skip
 ALLOWED_ELEMENTS = {"svg", "title", "desc", "g", "rect", "path", "line", "circle", "text"}
