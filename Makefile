@@ -49,6 +49,20 @@ format: $(VENV)/.dev ## Tidy the code
 types: $(VENV)/.dev ## Check the types
 	$(PYTHON) -m mypy
 
+# The tools that generate clients, as their own lock files have them.
+$(VENV)/.clients: tests/clients/typescript/package-lock.json tests/clients/python/requirements.lock | $(VENV)/.runtime
+	rm -rf $(VENV)/clients
+	mkdir -p $(VENV)/clients/typescript
+	cp tests/clients/typescript/package.json tests/clients/typescript/package-lock.json $(VENV)/clients/typescript
+	npm ci --silent --ignore-scripts --no-audit --no-fund --prefix $(VENV)/clients/typescript
+	$(BASE_PYTHON) -m venv $(VENV)/clients/python
+	$(VENV)/clients/python/bin/python -m pip install --quiet --require-hashes -r tests/clients/python/requirements.lock
+	touch $@
+
+.PHONY: test-clients
+test-clients: $(VENV)/.runtime $(VENV)/.clients ## Generate clients from the document and use them (needs node and npm)
+	$(PYTHON) -m tests.clients $(VENV)/clients
+
 .PHONY: openapi
 openapi: $(VENV)/.dev ## Write the OpenAPI document that the code makes
 	$(PYTHON) -m service.api.write_document
@@ -59,11 +73,15 @@ bench: $(VENV)/.dev ## Measure each calculation beside a constant answer
 	$(PYTHON) -m tests.bench.hostile_text
 
 .PHONY: lock
-lock: ## Resolve the dependencies anew (needs uv)
+lock: ## Resolve the dependencies anew (needs uv and npm)
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
 	  pyproject.toml -o docker/requirements.lock
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
 	  --extra dev pyproject.toml -o docker/requirements-dev.lock
+	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
+	  tests/clients/python/requirements.in -o tests/clients/python/requirements.lock
+	npm install --silent --package-lock-only --omit-lockfile-registry-resolved --prefix tests/clients/typescript
+	node tests/clients/typescript/tidy-lock.mjs
 
 .PHONY: image
 image: ## Build the image and run it (needs root where there is no Docker engine)

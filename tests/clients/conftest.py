@@ -1,0 +1,3 @@
+"""The programs here are no tests: they need generated clients. `make test-clients` runs them."""
+
+collect_ignore = ["python"]
