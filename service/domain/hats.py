@@ -87,7 +87,11 @@ class HatPlan:
 
 
 def plan_hat(
-    order: HatOrder, tables: ReferenceTables, *, crown_planner: CrownPlanner | None = None
+    order: HatOrder,
+    tables: ReferenceTables,
+    *,
+    gauges: HatGauges | None = None,
+    crown_planner: CrownPlanner | None = None,
 ) -> HatPlan:
     """Return a whole hat: its counts, its rounds, its yarn and what to know about it.
 
@@ -100,6 +104,8 @@ def plan_hat(
         The hat.
     tables
         Published tables and priors.
+    gauges
+        The gauges of the hat, which are the same for every head; ``None`` to reckon them.
     crown_planner
         What plans the crown; many hats at once share one that plans equal crowns once.
         ``None`` for a hat by itself.
@@ -130,7 +136,7 @@ def plan_hat(
     >>> plan.foundation_stitch_count, len(plan.rounds), plan.crown.stitch_counts[-1]
     (85, 38, 5)
     """
-    gauges = reckon_gauges(order, tables)
+    gauges = gauges or reckon_gauges(order, tables)
     size = finish_size(order.size, tables)
     counts = fit_hat(order, size, gauges, tables)
     layout = lay_out_hat(order, size, gauges, counts, tables, crown_planner=crown_planner)

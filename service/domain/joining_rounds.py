@@ -6,7 +6,7 @@ from typing import Literal
 from service.domain.errors import ShapingOutOfReach
 from service.domain.rounding import ceil_half
 
-__all__ = ["JoiningKind", "JoiningRound", "can_join", "join_counts"]
+__all__ = ["JoiningKind", "JoiningRound", "can_join", "join_counts", "joins_uniformly"]
 
 JoiningKind = Literal["increase", "decrease", "straight"]
 
@@ -48,6 +48,18 @@ def can_join(from_stitch_count: int, to_stitch_count: int) -> bool:
     (True, False, True, False)
     """
     return ceil_half(from_stitch_count) <= to_stitch_count <= 2 * from_stitch_count
+
+
+def joins_uniformly(from_stitch_count: int, to_stitch_count: int) -> bool:
+    """Return whether all runs between the changes are alike: the changes divide the stitches before.
+
+    Examples
+    --------
+    >>> joins_uniformly(80, 100), joins_uniformly(78, 100), joins_uniformly(80, 80)
+    (True, False, True)
+    """
+    change_count = abs(to_stitch_count - from_stitch_count)
+    return change_count == 0 or from_stitch_count % change_count == 0
 
 
 def join_counts(from_stitch_count: int, to_stitch_count: int) -> JoiningRound:

@@ -12,7 +12,7 @@ from itertools import takewhile
 from service.domain.count_fits import CountFit, CountOrder, exact_gauge, fit_notices, order_counts
 from service.domain.errors import RepeatWiderThanHat
 from service.domain.fit import fit_probability, likeliest_inner_mm
-from service.domain.joining_rounds import JoiningRound, can_join, join_counts
+from service.domain.joining_rounds import JoiningRound, can_join, join_counts, joins_uniformly
 from service.domain.report import Notice, Working
 from service.domain.rounding import TIE_TOLERANCE, floor_exact
 from service.domain.tables import ReferenceTables
@@ -329,15 +329,10 @@ def _brim_for(body_stitch_count: int, brims: Sequence[CountFit]) -> BrimFit | No
     if not joining:
         return None
     good = brims[0].fit_probability - BRIM_ALLOWANCE - TIE_TOLERANCE
-    fits = [
-        BrimFit(count=brim, joining_round=join_counts(brim.stitch_count, body_stitch_count))
-        for brim in joining
-        if brim.fit_probability >= good
-    ]
-    uniform = [fit for fit in fits if fit.joining_round.is_uniform]
-    if uniform or fits:
-        return (uniform or fits)[0]
-    return BrimFit(count=joining[0], joining_round=join_counts(joining[0].stitch_count, body_stitch_count))
+    near = [brim for brim in joining if brim.fit_probability >= good]
+    uniform = (brim for brim in near if joins_uniformly(brim.stitch_count, body_stitch_count))
+    best = next(uniform, (near or joining)[0])
+    return BrimFit(count=best, joining_round=join_counts(best.stitch_count, body_stitch_count))
 
 
 def _working(best: RepeatFit, order: CountOrder) -> tuple[Working, ...]:

@@ -16,7 +16,7 @@ from service.domain.errors import (
 from service.domain.fabrics import Fabric
 from service.domain.fit import fit_probability
 from service.domain.hat_counts import fit_hat
-from service.domain.hat_gauges import reckon_gauges
+from service.domain.hat_gauges import HatGauges, reckon_gauges
 from service.domain.hat_orders import HatOrder
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.heads import Head
@@ -24,6 +24,7 @@ from service.domain.repeat_fits import CountOrder, ranked_counts
 from service.domain.report import Notice
 from service.domain.rounding import TIE_TOLERANCE
 from service.domain.sizing import finish_size
+from service.domain.steps import step_count
 from service.domain.tables import ReferenceTables
 
 __all__ = [
@@ -37,9 +38,9 @@ __all__ = [
     "run_measurements",
 ]
 
-#: What a size weighs, what each of its rounds does to write and to prove, and one head fitted in one more
-#: fabric (measured, in moves of a crown search).
-_SIZE_WORK, _ROUND_WORK, _FIT_WORK = 8_000, 800, 1_500
+#: What a size weighs, what each of its rounds and each step of those that differ does to write and to prove,
+#: and one head fitted in one more fabric (measured, in moves of a crown search).
+_SIZE_WORK, _ROUND_WORK, _STEP_WORK, _FIT_WORK = 3_000, 700, 240, 2_500
 #: What a whole run may weigh: about a quarter of a second (measured).
 _WORK_LIMIT = 1_250_000
 
@@ -170,11 +171,14 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
     work = _Work()
     work.spend(len(heads) * (_SIZE_WORK + _FIT_WORK * len(order.compared)))
     crowns = _SharedCrowns(work)
+    gauges = reckon_gauges(order.design, tables)
     plan_by_head: dict[Head, HatPlan] = {}
     for head in heads:
         if head not in plan_by_head:
-            plan_by_head[head] = plan_hat(_for_head(order.design, head), tables, crown_planner=crowns.plan)
-        work.spend(_ROUND_WORK * len(plan_by_head[head].rounds))
+            plan_by_head[head] = plan_hat(
+                _for_head(order.design, head), tables, gauges=gauges, crown_planner=crowns.plan
+            )
+        work.spend(_written_work(plan_by_head[head]))
     plans = tuple(map(plan_by_head.__getitem__, heads))
     shared = _shared_counts(plans)
     return SizeRun(
@@ -203,6 +207,12 @@ class _Work:
         if self.spent + work_units > _WORK_LIMIT:
             raise WorkBudgetExceeded(work_units=self.spent + work_units, limit=_WORK_LIMIT)
         self.spent += work_units
+
+
+def _written_work(plan: HatPlan) -> int:
+    """Return what it weighs to write and to prove a plan; equal rounds share their steps as one value."""
+    differing = {id(worked.steps): worked.steps for worked in plan.rounds}
+    return _ROUND_WORK * len(plan.rounds) + _STEP_WORK * sum(map(step_count, differing.values()))
 
 
 class _SharedCrowns:
@@ -288,7 +298,8 @@ def _ranking(
 
 
 def _grade(position: int, design: HatOrder, heads: Sequence[Head], tables: ReferenceTables) -> FabricGrade:
-    fits = [_fit(_for_head(design, head), tables) for head in heads]
+    gauges = reckon_gauges(design, tables)
+    fits = [_fit(_for_head(design, head), gauges, tables) for head in heads]
     lowest = min(fits)
     return FabricGrade(
         position=position,
@@ -299,11 +310,10 @@ def _grade(position: int, design: HatOrder, heads: Sequence[Head], tables: Refer
     )
 
 
-def _fit(order: HatOrder, tables: ReferenceTables) -> float:
+def _fit(order: HatOrder, gauges: HatGauges, tables: ReferenceTables) -> float:
     """Return how likely a hat fits: 0 where the fabric makes none for this head."""
     try:
-        size = finish_size(order.size, tables)
-        return fit_hat(order, size, reckon_gauges(order, tables), tables).fit_probability
+        return fit_hat(order, finish_size(order.size, tables), gauges, tables).fit_probability
     except (NoRoomForHead, RepeatWiderThanHat, ShapingOutOfReach):
         return 0.0
 

@@ -35,6 +35,7 @@ __all__ = [
     "flat",
     "made_by",
     "repeated",
+    "step_count",
     "stitch_tallies",
 ]
 
@@ -196,6 +197,17 @@ def stitch_tallies(steps: Iterable[Step], times: int = 1) -> Iterator[tuple[str 
                 yield from stitch_tallies(inner, times * inner_times)
             case Skip():
                 pass
+
+
+def step_count(steps: Iterable[Step]) -> int:
+    """Return how many steps there are to write, a repeat and the steps inside it once each.
+
+    Examples
+    --------
+    >>> step_count([Work("sc", 1), Repeat(2, (Work("sc", 2), IntoOne(("sc", "sc"))))])
+    4
+    """
+    return sum([1 + (step_count(step.steps) if isinstance(step, Repeat) else 0) for step in steps])
 
 
 def repeated(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
