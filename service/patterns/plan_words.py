@@ -1,6 +1,6 @@
 """What a plan says beside its rounds: abbreviations, materials, finishing, and why to choose otherwise."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -13,9 +13,9 @@ from service.domain.yarns import yarn_tex
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_closing
 from service.patterns.lengths import both_systems, counted, measured
+from service.patterns.text_abbreviations import Abbreviation, text_abbreviations
 
 __all__ = [
-    "Abbreviation",
     "Material",
     "alternative_reason",
     "plan_abbreviations",
@@ -57,14 +57,6 @@ _SENTENCES: Mapping[str, str] = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True)
-class Abbreviation:
-    """An abbreviation and what it means."""
-
-    abbreviation: str
-    meaning: str
-
-
-@dataclass(frozen=True, slots=True)
 class Material:
     """Something to have at hand."""
 
@@ -72,12 +64,28 @@ class Material:
     text: str
 
 
-def plan_abbreviations(plan: HatPlan, terms_id: TermsId) -> tuple[Abbreviation, ...]:
-    """Return every abbreviation of the written rounds, in the order of the alphabet."""
+def plan_abbreviations(
+    plan: HatPlan, terms_id: TermsId, sentences: Iterable[str] = ()
+) -> tuple[Abbreviation, ...]:
+    """Return every abbreviation of the written rounds and the finishing, in the order of the alphabet.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+    terms_id
+        The terms it is written in: ``us`` or ``uk``.
+    sentences
+        What else is written about it, in those terms.
+    """
     terms = TERMS[terms_id]
     rounds = _unlike_rounds(plan)
     found = {terms.abbreviation(code): terms.name(code) for worked in rounds for code in _codes(worked.steps)}
     found |= dict(_round_words(rounds, terms))
+    if plan.foundation_stitch_count:
+        found |= {terms.abbreviation(code): terms.name(code) for code in ("ch", "sl_st")}
+    beside = text_abbreviations((*plan_finishing(plan, terms_id), *sentences), terms_id)
+    found |= {each.abbreviation: each.meaning for each in beside}
     return tuple(Abbreviation(name, found[name]) for name in sorted(found, key=str.lower))
 
 

@@ -1,6 +1,6 @@
 """What a size run says beside its pattern: how to read it, its abbreviations, and its notices."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -10,8 +10,9 @@ from service.domain.size_runs import PoorFit, SizeRun
 from service.notation.terms import TermsId
 from service.patterns.lengths import inches
 from service.patterns.notices import notice_sentence, notice_severity
-from service.patterns.plan_words import Abbreviation, plan_abbreviations
+from service.patterns.plan_words import plan_abbreviations
 from service.patterns.size_run_texts import sized, sizes_phrase
+from service.patterns.text_abbreviations import Abbreviation, text_abbreviations
 
 __all__ = ["ToldNotice", "run_abbreviations", "tell_run_notices", "write_size_run_legend"]
 
@@ -67,10 +68,15 @@ def _for_sizes(text: str, sizes: tuple[int, ...], size_count: int) -> str:
     return text if len(sizes) == size_count else f"{sizes_phrase(sizes).capitalize()}: {text}"
 
 
-def run_abbreviations(plans: Sequence[HatPlan], terms_id: TermsId) -> tuple[Abbreviation, ...]:
-    """Return every abbreviation that the rounds of any size hold, in the order of the alphabet."""
+def run_abbreviations(
+    plans: Sequence[HatPlan], terms_id: TermsId, sentences: Iterable[str] = ()
+) -> tuple[Abbreviation, ...]:
+    """Return every abbreviation of any size or of what else is written, in the order of the alphabet."""
+    beside = text_abbreviations(sentences, terms_id)
     found: Mapping[str, Abbreviation] = {
-        each.abbreviation: each for plan in plans for each in plan_abbreviations(plan, terms_id)
+        each.abbreviation: each
+        for key in (beside, *(plan_abbreviations(plan, terms_id) for plan in plans))
+        for each in key
     }
     return tuple(found[name] for name in sorted(found, key=str.lower))
 

@@ -7,7 +7,7 @@ from service.domain.hats import HatPlan
 from service.domain.steps import stitch_tallies
 from service.domain.stitches import PLAIN_CODES, read_stitch
 from service.notation.terms import TERMS, Terms, TermsId
-from service.patterns.plan_words import Abbreviation
+from service.patterns.text_abbreviations import Abbreviation
 
 __all__ = ["define_stitches", "is_standard"]
 

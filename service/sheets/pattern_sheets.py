@@ -11,6 +11,7 @@ from service.patterns.plan_notes import plan_notes
 from service.patterns.plan_words import plan_abbreviations, plan_materials
 from service.patterns.proofs import Proof
 from service.patterns.stitch_definitions import define_stitches
+from service.patterns.text_abbreviations import Abbreviation
 from service.patterns.written_patterns import WrittenPattern, WrittenSection, write_pattern
 from service.sheets.plan_drawings import crown_chart, schematic
 from service.sheets.plan_figures import (
@@ -22,10 +23,20 @@ from service.sheets.plan_figures import (
     working_rows,
     yarn_words,
 )
-from service.sheets.sheet import Block, Instruction, Instructions, Items, Paragraph, Part, Sheet, Table
+from service.sheets.sheet import (
+    Block,
+    Instruction,
+    Instructions,
+    Items,
+    Paragraph,
+    Part,
+    Sheet,
+    Table,
+    sheet_texts,
+)
 from service.sheets.sheet_words import COLUMNS, HEADINGS, LABELS, SENTENCES
 
-__all__ = ["build_pattern_sheet"]
+__all__ = ["abbreviations_part", "build_pattern_sheet", "special_stitches_parts"]
 
 
 def build_pattern_sheet(
@@ -62,17 +73,19 @@ def build_pattern_sheet(
     """
     name = " ".join((title or "").split()) or plain_title(plan, TERMS[terms_id], tables)
     pattern = write_pattern(plan, terms_id)
+    beforehand = tuple(_beforehand(plan, terms_id, tables, hook_mm))
+    rest = (
+        *special_stitches_parts(define_stitches(plan, terms_id)),
+        *_messages(plan, TERMS[terms_id]),
+        *_rounds(plan, pattern),
+        *_afterwards(plan, proof, pattern, has_working=has_working),
+    )
+    key = plan_abbreviations(plan, terms_id, sheet_texts((*beforehand, *rest)))
     return Sheet(
         language="en",
         title=name,
         subtitle=SENTENCES[f"subtitle_{terms_id}"],
-        parts=(
-            _measurements(plan),
-            *_beforehand(plan, terms_id, tables, hook_mm),
-            *_messages(plan, TERMS[terms_id]),
-            *_rounds(plan, pattern),
-            *_afterwards(plan, proof, pattern, has_working=has_working),
-        ),
+        parts=(_measurements(plan), *beforehand, abbreviations_part(key), *rest),
     )
 
 
@@ -89,12 +102,20 @@ def _beforehand(
     yield Part(HEADINGS["materials"], (Instructions(tuple(_materials(plan, terms, tables, hook_mm))),))
     gauge = gauge_sentences(plan, terms, fabric_words(plan, terms, tables))
     yield Part(terms.words["gauge"].capitalize(), tuple(map(Paragraph, gauge)))
-    rows = tuple((each.abbreviation, each.meaning) for each in plan_abbreviations(plan, terms_id))
-    yield Part(HEADINGS["abbreviations"], (Table(COLUMNS["abbreviations"], rows),))
-    special = define_stitches(plan, terms_id)
-    if special:
-        told = Instructions(tuple(Instruction(f"{each.abbreviation}:", each.meaning) for each in special))
-        yield Part(HEADINGS["special_stitches"], (Paragraph(SENTENCES["special_stitches"]), told), level=3)
+
+
+def abbreviations_part(key: Iterable[Abbreviation]) -> Part:
+    """Return the key of abbreviations."""
+    rows = tuple((each.abbreviation, each.meaning) for each in key)
+    return Part(HEADINGS["abbreviations"], (Table(COLUMNS["abbreviations"], rows),))
+
+
+def special_stitches_parts(special: Iterable[Abbreviation]) -> Iterator[Part]:
+    """Yield how the stitches are worked that are on no list, if there are any."""
+    told = tuple(Instruction(f"{each.abbreviation}:", each.meaning) for each in special)
+    if told:
+        blocks = (Paragraph(SENTENCES["special_stitches"]), Instructions(told))
+        yield Part(HEADINGS["special_stitches"], blocks, level=3)
 
 
 def _materials(

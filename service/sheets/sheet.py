@@ -1,11 +1,23 @@
 """A sheet as a value: its title and its parts, each with blocks that every renderer knows."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
 from service.drawings.pictures import Picture
 
-__all__ = ["Block", "Drawing", "Instruction", "Instructions", "Items", "Paragraph", "Part", "Sheet", "Table"]
+__all__ = [
+    "Block",
+    "Drawing",
+    "Instruction",
+    "Instructions",
+    "Items",
+    "Paragraph",
+    "Part",
+    "Sheet",
+    "Table",
+    "sheet_texts",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,3 +85,33 @@ class Sheet:
     title: str
     subtitle: str
     parts: tuple[Part, ...]
+
+
+def sheet_texts(parts: Iterable[Part]) -> Iterator[str]:
+    """Yield the texts of parts in reading order, those of drawings left out.
+
+    Examples
+    --------
+    >>> rounds = Instructions((Instruction("Rnd 1:", "6 sc in ring. (6)"),))
+    >>> list(sheet_texts([Part("Crown", (Paragraph("Make a magic ring."), rounds))]))
+    ['Crown', 'Make a magic ring.', 'Rnd 1: 6 sc in ring. (6)']
+    """
+    for part in parts:
+        yield part.heading
+        for block in part.blocks:
+            yield from _block_texts(block)
+
+
+def _block_texts(block: Block) -> Iterator[str]:
+    match block:
+        case Paragraph(text):
+            yield text
+        case Items(texts):
+            yield from texts
+        case Instructions(rounds):
+            yield from (f"{each.label} {each.text}" for each in rounds)
+        case Table(columns, rows):
+            yield from columns
+            yield from (text for row in rows for text in row)
+        case Drawing():
+            pass

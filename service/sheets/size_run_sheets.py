@@ -13,6 +13,7 @@ from service.patterns.plan_words import plan_materials
 from service.patterns.size_run_proofs import SizeRunProof
 from service.patterns.size_run_words import run_abbreviations, tell_run_notices, write_size_run_legend
 from service.patterns.stitch_definitions import define_stitches
+from service.sheets.pattern_sheets import abbreviations_part, special_stitches_parts
 from service.sheets.plan_figures import fabric_words, gauge_sentences, plain_title, yarn_words
 from service.sheets.sheet import (
     Block,
@@ -24,6 +25,7 @@ from service.sheets.sheet import (
     Part,
     Sheet,
     Table,
+    sheet_texts,
 )
 from service.sheets.sheet_words import COLUMNS, HEADINGS, LABELS, SENTENCES
 
@@ -57,6 +59,15 @@ def build_size_run_sheet(
         The hook of the swatch, where it is known. [mm]
     """
     text, first = proof.texts[terms_id], run.plans[0]
+    beforehand = tuple(_beforehand(run, terms_id, tables, hook_mm))
+    special = {each.abbreviation: each for size in run.plans for each in define_stitches(size, terms_id)}
+    rest = (
+        *special_stitches_parts(special.values()),
+        *_messages(run),
+        *_rounds(text, terms_id),
+        Part(HEADINGS["sources"], (Paragraph(SENTENCES["proved_for_sizes"]),)),
+    )
+    key = run_abbreviations(run.plans, terms_id, sheet_texts((*beforehand, *rest)))
     return Sheet(
         language="en",
         title=" ".join((title or "").split()) or plain_title(first, TERMS[terms_id], tables),
@@ -64,10 +75,9 @@ def build_size_run_sheet(
         parts=(
             Part(HEADINGS["sizes"], (Items(write_size_run_legend(run.plans, text)),)),
             _measurements(run),
-            *_beforehand(run, terms_id, tables, hook_mm),
-            *_messages(run),
-            *_rounds(text, terms_id),
-            Part(HEADINGS["sources"], (Paragraph(SENTENCES["proved_for_sizes"]),)),
+            *beforehand,
+            abbreviations_part(key),
+            *rest,
         ),
     )
 
@@ -103,12 +113,6 @@ def _beforehand(
     yield Part(HEADINGS["materials"], (Instructions(tuple(materials)),))
     sentences = gauge_sentences(plan, terms, fabric_words(plan, terms, tables))
     yield Part(gauge.capitalize(), tuple(map(Paragraph, sentences)))
-    rows = tuple((each.abbreviation, each.meaning) for each in run_abbreviations(run.plans, terms_id))
-    yield Part(HEADINGS["abbreviations"], (Table(COLUMNS["abbreviations"], rows),))
-    special = {each.abbreviation: each for size in run.plans for each in define_stitches(size, terms_id)}
-    if special:
-        told = Instructions(tuple(Instruction(f"{name}:", each.meaning) for name, each in special.items()))
-        yield Part(HEADINGS["special_stitches"], (Paragraph(SENTENCES["special_stitches"]), told), level=3)
 
 
 def _messages(run: SizeRun) -> Iterator[Part]:
