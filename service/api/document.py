@@ -253,6 +253,15 @@ _MEMBER_SHAPES: Json = {
 }
 
 
+#: What a refusal adds where one size of several cannot be made.
+_SIZE_MEMBER: Json = {
+    "size_head_cm": {
+        "type": "number",
+        "description": "The head of the size that cannot be made, in cm, where several were asked for.",
+    }
+}
+
+
 def _problem_schema(kind: ProblemType) -> Json:
     members = {
         name: {**_MEMBER_SHAPES.get(name, {"type": "integer"}), "description": text}
@@ -276,6 +285,7 @@ def _problem_schema(kind: ProblemType) -> Json:
             },
             "detail": {"type": "string", "description": "This occurrence in words, and what to do."},
             **members,
+            **(_SIZE_MEMBER if kind.status == 422 and kind.slug != "invalid-request" else {}),
         },
     }
 

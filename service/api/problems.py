@@ -8,6 +8,7 @@ from flask import Response
 
 from service.api.encoding import json_bytes
 from service.domain import errors
+from service.domain.rounding import printed
 
 __all__ = [
     "PROBLEM_TYPES",
@@ -208,7 +209,11 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
 def problem_from_domain(error: errors.PatternMathError) -> Problem:
     """Return the problem that tells a client what the mathematics refused."""
     slug, members = _DOMAIN_PROBLEMS[type(error)]
-    return Problem(slug, str(error), members(error))
+    if error.size_head_mm is None or isinstance(error, errors.WorkBudgetExceeded):
+        return Problem(slug, str(error), members(error))
+    head_cm = printed(error.size_head_mm / 10, 2)
+    detail = f"For the head of {head_cm:g} cm: {error}"
+    return Problem(slug, detail, {**members(error), "size_head_cm": head_cm})
 
 
 def problem_to_json(problem: Problem) -> dict[str, Any]:

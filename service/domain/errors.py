@@ -66,7 +66,12 @@ LARGEST_TOLD = 10**9
 
 
 class PatternMathError(ValueError):
-    """Something a caller asked for that the mathematics cannot give."""
+    """Something a caller asked for that the mathematics cannot give.
+
+    ``size_head_mm`` is the head of the size that cannot be made, where several were asked for.
+    """
+
+    size_head_mm: float | None = None
 
 
 class ChooseOne(PatternMathError):

@@ -9,6 +9,7 @@ from service.domain.crown_orders import CrownOrder, CrownSchedule
 from service.domain.crowns import plan_crown
 from service.domain.errors import (
     NoRoomForHead,
+    PatternMathError,
     RepeatWiderThanHat,
     ShapingOutOfReach,
     WorkBudgetExceeded,
@@ -143,7 +144,7 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
     WorkBudgetExceeded
         If the sizes, the fabrics and the crowns together weigh too much, before they are planned.
     PatternMathError
-        Where a size cannot be planned; the error says what would fit.
+        Where a size cannot be planned; the error says what would fit, and for which head.
 
     Examples
     --------
@@ -175,9 +176,13 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
     plan_by_head: dict[Head, HatPlan] = {}
     for head in heads:
         if head not in plan_by_head:
-            plan_by_head[head] = plan_hat(
-                _for_head(order.design, head), tables, gauges=gauges, crown_planner=crowns.plan
-            )
+            try:
+                plan_by_head[head] = plan_hat(
+                    _for_head(order.design, head), tables, gauges=gauges, crown_planner=crowns.plan
+                )
+            except PatternMathError as refusal:
+                refusal.size_head_mm = head.circumference_mm
+                raise
         work.spend(_written_work(plan_by_head[head]))
     plans = tuple(map(plan_by_head.__getitem__, heads))
     shared = _shared_counts(plans)

@@ -141,11 +141,13 @@ def test_a_wrong_head_is_pointed_at(client: FlaskClient) -> None:
     assert answer.json["errors"][0]["pointer"] == "/heads/1/circumference_cm"
 
 
-def test_a_size_that_cannot_be_planned_is_refused(client: FlaskClient) -> None:
+def test_a_size_that_cannot_be_planned_is_refused_with_its_head(client: FlaskClient) -> None:
     answer = _post(client, 40, 58, design={"depth_cm": 9, "crown_round_count": 12})
 
     assert answer.status_code == 422
     assert answer.json["type"] == "/problems/brim-too-tall"
+    assert answer.json["size_head_cm"] == 40
+    assert answer.json["detail"].startswith("For the head of 40 cm: ")
 
 
 def test_a_run_that_costs_too_much_is_refused_before_the_work(client: FlaskClient) -> None:
