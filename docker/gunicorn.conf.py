@@ -39,6 +39,13 @@ errorlog = "-"
 control_socket_disable = True
 
 
+def on_starting(server: object) -> None:
+    """Let the lines of requests go to the standard output."""
+    from service.api.log_lines import write_log_lines
+
+    write_log_lines()
+
+
 def when_ready(server: object) -> None:
     """Build the grammar of the written language once, before the workers fork and share it."""
     from service.notation.reader import grammar

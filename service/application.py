@@ -5,11 +5,14 @@ from functools import cache
 from typing import Any
 
 from flask import Flask, Response
+from werkzeug.middleware.proxy_fix import ProxyFix
 
+from service.api.callers import guard
 from service.api.document import build_document
 from service.api.failures import handle_failures
 from service.api.headers import answer_browsers, set_common_headers
 from service.api.metrics import Metrics, keep_metrics, metrics_page
+from service.api.rate_limits import RateLimiter
 from service.api.routes import RESOURCES, TAGS
 from service.api.routes.api_reference import api_reference
 from service.api.routes.service_pages import service_pages
@@ -51,7 +54,16 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     metrics = Metrics(settings.metrics_folder)
     keep_metrics(app, metrics)
     watch_requests(app, [log_request, metrics.observe])
+    guard(app, settings, _limiter(settings, metrics))
     handle_failures(app)
     set_common_headers(app)
     answer_browsers(app, settings.allowed_origins)
+    if settings.trusted_proxy_count:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.trusted_proxy_count, x_proto=0, x_host=0)  # type: ignore[method-assign]
     return app
+
+
+def _limiter(settings: Configuration, metrics: Metrics) -> RateLimiter | None:
+    if settings.rate_limit is None:
+        return None
+    return RateLimiter(settings.rate_limit, settings.rate_limit_storage, metrics.count_uncounted)

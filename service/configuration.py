@@ -26,6 +26,8 @@ _SOCKET_FILE = re.compile(r"unix:/\S+")
 _KEY_HASH = re.compile(r"sha256:([0-9a-f]{64})")
 _RATE = re.compile(r"([1-9][0-9]{0,5})/(second|minute|hour|day)")
 _REDIS = re.compile(r"rediss?://\S+")
+#: SHA-256 of nothing: whoever sends no key would have it.
+_HASH_OF_NO_KEY = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
 _PERIODS_S = {"second": 1, "minute": 60, "hour": 3600, "day": 86400}
 
 
@@ -123,7 +125,7 @@ def _origins(name: str, text: str) -> tuple[str, ...]:
 def _key_hashes(name: str, text: str) -> tuple[str, ...]:
     found = [_KEY_HASH.fullmatch(part) for part in _parts(text)]
     hashes = tuple(each[1] for each in found if each)
-    if len(hashes) != len(found):
+    if len(hashes) != len(found) or _HASH_OF_NO_KEY in hashes:
         raise ConfigurationRefused(
             f"{name} must be hashes separated by commas, each sha256: and 64 digits from 0 to f; "
             "`python -m service.api_key` makes a key and its hash."

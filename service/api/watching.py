@@ -7,6 +7,7 @@ from time import perf_counter
 
 from flask import Flask, Response, g, request
 
+from service.api.callers import key_in_log
 from service.api.headers import request_id
 from service.api.log_lines import fault_to_json
 from service.api.problems import ProblemResponse
@@ -26,7 +27,8 @@ _LOG = logging.getLogger("service")
 class Observation:
     """What is kept of a request: nothing that its sender chose but a request id of a bounded shape.
 
-    ``route`` is the template, never the address. ``problem`` is the type of a refusal.
+    ``route`` is the template, never the address. ``problem`` is the type of a refusal;
+    ``key`` tells the operator's keys apart.
     """
 
     request_id: str
@@ -36,6 +38,7 @@ class Observation:
     milliseconds: float
     byte_count: int
     problem: str | None
+    key: str | None
 
 
 Observer = Callable[[Observation], None]
@@ -79,6 +82,7 @@ def _observed(response: Response) -> Observation:
         milliseconds=round(1000 * (perf_counter() - g.begun_s), 3),
         byte_count=_byte_count(response),
         problem=response.slug if isinstance(response, ProblemResponse) else None,
+        key=key_in_log(),
     )
 
 

@@ -1,5 +1,6 @@
 """The environment decides, and what it says wrongly is refused at start with a sentence."""
 
+import hashlib
 from pathlib import Path
 
 import pytest
@@ -69,6 +70,7 @@ def test_an_empty_variable_counts_as_not_set():
         ("API_KEY_HASHES", HASH[:-1]),
         ("API_KEY_HASHES", f"{HASH},secret"),
         ("API_KEY_HASHES", HASH.replace("0", "A")),
+        ("API_KEY_HASHES", f"sha256:{hashlib.sha256(b'').hexdigest()}"),
         ("ALLOW_OPEN", "true"),
         ("ALLOW_OPEN", "YES"),
         ("OPEN_WORKSHEET", "1"),

@@ -1,11 +1,8 @@
 """One JSON line a request, which tells the operator enough and nothing that the caller sent."""
 
-import io
 import json
 import logging
 import sys
-from collections.abc import Iterator
-from typing import Any
 
 import pytest
 from flask import Flask
@@ -21,36 +18,6 @@ PLAN = {
     "gauge": {"stitches_per_10cm": 17, "rounds_per_10cm": 14},
     "fabric": {"fabric_id": "cable-2x2"},
 }
-
-
-class Lines:
-    """What the service logs while a test runs."""
-
-    def __init__(self) -> None:
-        self.stream = io.StringIO()
-
-    @property
-    def text(self) -> str:
-        return self.stream.getvalue()
-
-    @property
-    def last(self) -> dict[str, Any]:
-        line: dict[str, Any] = json.loads(self.text.splitlines()[-1])
-        return line
-
-
-@pytest.fixture
-def lines() -> Iterator[Lines]:
-    kept = Lines()
-    handler = logging.StreamHandler(kept.stream)
-    handler.setFormatter(JsonLines())
-    logger = logging.getLogger("service")
-    logger.addHandler(handler)
-    level = logger.level
-    logger.setLevel(logging.INFO)
-    yield kept
-    logger.removeHandler(handler)
-    logger.setLevel(level)
 
 
 @pytest.fixture(scope="module")
@@ -83,6 +50,7 @@ def test_a_request_leaves_one_line_with_what_the_operator_needs(client, lines):
         "status": 200,
         "byte_count": len(answer.data),
         "problem": None,
+        "key": None,
     }
 
 
