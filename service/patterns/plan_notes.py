@@ -12,37 +12,38 @@ __all__ = ["plan_notes"]
 _NOTES: Mapping[str, str] = MappingProxyType(
     {
         "from_brim": "The hat is worked from the brim up.",
+        "from_edge": "The hat is worked from its lower edge up.",
         "from_crown": "The hat is worked from the centre of the crown down.",
         "headband": "The band is worked from its lower edge up.",
+        "foundation": "Take care not to twist the chain when you join it.",
         "joined": "Rounds are joined with a slip stitch and not turned: the right side always faces you.",
         "spiral": (
             "Rounds are worked in a spiral, neither joined nor turned. "
             "Mark the first stitch of each round and move the marker up."
         ),
         "start": (
-            "A starting chain that does not count stands beside the first stitch: "
-            "work that stitch at the foot of the chain, where the round before was joined."
+            "A starting chain that does not count as a stitch stands beside the first stitch. "
+            "Work that stitch at the foot of the chain, where the round before was joined."
         ),
         "start_counts": (
-            "A starting chain that counts is the first stitch: go on in the next stitch. "
-            "The next round works its first stitch into the top of it."
+            "A starting chain that counts as a stitch is the first stitch of its round: "
+            "go on in the next stitch. To the round after it, its top is a stitch like any other."
+        ),
+        "counts": (
+            "The number in round brackets at the end of a round is how many stitches it has. "
+            "Work what stands in square brackets as many times as it says behind them."
+        ),
+        "post": (
+            "Work FP and BP stitches around the post of the stitch below instead of into its top: "
+            "FP from front to back to front, BP from back to front to back."
+        ),
+        "cross": (
+            "To cross a cable, pass over some stitches, work the next ones, then go back to those you passed "
+            "over: behind the stitches just made or in front of them, as the round says."
         ),
         "raised": (
             "Where a back post and a front post stitch are worked together, "
-            "let the front post leg lie on top."
-        ),
-        "foundation": "Take care not to twist the chain when you join it.",
-        "counts": (
-            "The number in round brackets at the end of a round is how many stitches it has; "
-            "square brackets are worked as often as is said behind them."
-        ),
-        "post": (
-            "FP and BP stitches go around the post of the stitch below: "
-            "from front to back to front (FP), or from back to front to back (BP)."
-        ),
-        "cross": (
-            "A cable crosses where stitches are passed over and worked afterwards, behind the stitches "
-            "just made or in front of them. Do not lose the ones you passed over: they come next."
+            "let the leg of the front post stitch lie on top."
         ),
     }
 )
@@ -55,10 +56,7 @@ def plan_notes(plan: HatPlan) -> tuple[str, ...]:
 
 def _codes(plan: HatPlan) -> Iterator[str]:
     """Yield which notes hold."""
-    if plan.crown is None:
-        yield "headband"
-    else:
-        yield plan.order.worked
+    yield _way(plan)
     if plan.foundation_stitch_count:
         yield "foundation"
     yield "joined" if plan.order.manner.is_joined else "spiral"
@@ -74,6 +72,15 @@ def _codes(plan: HatPlan) -> Iterator[str]:
         yield "cross"
     if any(_joins_faces(worked.steps) for worked in plan.rounds):
         yield "raised"
+
+
+def _way(plan: HatPlan) -> str:
+    """Return where the work begins."""
+    if plan.crown is None:
+        return "headband"
+    if plan.order.is_from_brim and plan.order.brim is None:
+        return "from_edge"
+    return plan.order.worked
 
 
 def _has_post(steps: tuple[Step, ...]) -> bool:

@@ -41,7 +41,7 @@ _SENTENCES: Mapping[str, str] = MappingProxyType(
         "strands": ", {count} strands held together",
         "hook_of_swatch": "The {hook} hook of the swatch, or whatever size gets its {gauge}.",
         "any_hook": "Whatever hook gets the {gauge}.",
-        "usual_hook": "{hook}, usual for {weight} yarn, or whatever size gets the {gauge}.",
+        "usual_hook": "{hook}, usual for {weight} weight yarn, or whatever size gets the {gauge}.",
         "needle": "A blunt yarn needle to weave in the ends.",
         "marker": "A stitch marker for the first stitch of the round.",
         "before_edging": "Before the edging: {closing}",
@@ -185,7 +185,7 @@ def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, t
     if weight is None:
         return _SENTENCES["any_hook"].format(gauge=gauge)
     hook = _hook_range(weight.hook_mm_low, weight.hook_mm_high, tables, terms)
-    return _SENTENCES["usual_hook"].format(hook=hook, weight=weight.name, gauge=gauge)
+    return _SENTENCES["usual_hook"].format(hook=hook, weight=weight.name.lower(), gauge=gauge)
 
 
 def _hook_range(low_mm: float, high_mm: float | None, tables: ReferenceTables, terms: Terms) -> str:

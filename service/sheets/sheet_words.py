@@ -63,7 +63,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "subtitle_us": "A crochet pattern in US terms",
         "subtitle_uk": "A crochet pattern in UK terms",
         "gauge": "{stitches:g} sts and {rounds:g} rnds to 10 cm (4 in) in {fabric}.",
-        "check_gauge": "Work a swatch first: another {gauge} makes another size.",
+        "check_gauge": "Work a swatch first: a different {gauge} makes a different size.",
         "any_yarn": "A yarn that gets the {gauge}.",
         "brim": "Brim: ",
         "body": "Body: ",

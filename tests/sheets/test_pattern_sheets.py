@@ -198,7 +198,7 @@ def test_a_hook_is_told_by_the_sizes_of_its_country(
     # Craft Yarn Council, hook sizes; the old UK ones from published conversion tables.
     hook = texts_of(part_of(worked_sheet(hook_mm=hook_mm, terms_id=terms_id), "Materials"))[1]
 
-    assert f"{told} hook" in hook if hook_mm else f"{told}, usual for Medium yarn" in hook
+    assert f"{told} hook" in hook if hook_mm else f"{told}, usual for medium weight yarn" in hook
 
 
 #: A figure with a unit, and nothing in the other system beside it; thickness of hooks has other names.
@@ -215,3 +215,37 @@ def test_every_figure_stands_in_both_systems(
     told = [text for part in sheet.parts for text in (*texts_of(part), *drawn_texts(part))]
 
     assert [text for text in told if IN_ONE_SYSTEM.search(text)] == []
+
+
+#: One of something that is said as many.
+ONE_OF_MANY = re.compile(r"\b1 (?:sts|stitches|rnds|rounds|times|balls|places|skipped sts|repeats)\b")
+
+
+@settings(max_examples=25)
+@given(order=hat_orders(), terms_id=st.sampled_from(sorted(TERMS)))
+def test_a_sheet_reads_as_english(order: HatOrder, terms_id: TermsId) -> None:
+    sheet = sheet_of(order, terms_id=terms_id)
+
+    texts = [text for part in sheet.parts for text in texts_of(part)]
+    told = [text for part in sheet.parts if part.heading in ("Notes", "Cautions") for text in texts_of(part)]
+
+    assert [text for text in texts if ONE_OF_MANY.search(text) or "  " in text] == []
+    assert len(told) == len(set(told))
+    assert all(text[0].isupper() and text.endswith(".") for text in told)
+
+
+def test_a_headband_is_never_called_a_hat() -> None:
+    sheet = worked_sheet(
+        head_mm=440, fabric="cable-2x2", size={"style": "headband"}, brim=None, brim_gauge=None, hook_mm=5.5
+    )
+
+    texts = [text for part in sheet.parts for text in texts_of(part)]
+
+    assert [text for text in texts if re.search(r"\bhats?\b", text)] == []
+    assert "No ties, drawstrings or long chin cords on a young child's headband." in texts
+
+
+def test_a_hat_without_a_brim_is_not_worked_from_one() -> None:
+    notes = texts_of(part_of(worked_sheet(fabric="plain-dc", brim=None, brim_gauge=None), "Notes"))
+
+    assert notes[0] == "The hat is worked from its lower edge up."
