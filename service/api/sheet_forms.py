@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 from flask import Response
 
+from service.api.made_documents import page_response
 from service.sheets.html_sheets import sheet_html, style_policy
 from service.sheets.markdown_sheets import sheet_markdown
 from service.sheets.pdf_sheets import sheet_pdf
@@ -18,12 +19,7 @@ def _markdown(sheet: Sheet) -> Response:
 
 
 def _html(sheet: Sheet) -> Response:
-    response = Response(sheet_html(sheet), content_type="text/html; charset=utf-8")
-    response.headers["Content-Security-Policy"] = (
-        f"default-src 'none'; style-src {style_policy()}; frame-ancestors 'none'; "
-        "base-uri 'none'; form-action 'none'"
-    )
-    return response
+    return page_response(sheet_html(sheet), style_policy=style_policy())
 
 
 def _pdf(sheet: Sheet) -> Response:

@@ -1,13 +1,11 @@
-"""Render a sheet as one HTML page to print: no script, nothing from outside, one style in the page."""
+"""Render a sheet as one HTML page to print."""
 
-from base64 import b64encode
 from collections.abc import Iterable, Iterator
-from functools import cache
-from hashlib import sha256
 from html import escape
 
 from service.drawings.pictures import Picture
 from service.drawings.svg import render_svg
+from service.sheets.html_pages import html_page, style_source
 from service.sheets.sheet import Block, Drawing, Instructions, Items, Paragraph, Part, Sheet, Table
 
 __all__ = ["sheet_html", "style_policy"]
@@ -52,33 +50,18 @@ def sheet_html(sheet: Sheet) -> str:
     >>> "<h1 dir=\\"auto\\">&lt;b&gt;My hat&lt;/b&gt;</h1>" in page
     True
     """
-    return "\n".join(
-        [
-            "<!doctype html>",
-            f'<html lang="{escape(sheet.language)}">',
-            "<head>",
-            '<meta charset="utf-8">',
-            '<meta name="viewport" content="width=device-width, initial-scale=1">',
-            f"<title>{escape(sheet.title)}</title>",
-            f"<style>{_STYLE}</style>",
-            "</head>",
-            "<body>",
-            "<main>",
-            f'<h1 dir="auto">{escape(sheet.title)}</h1>',
-            f"<p>{escape(sheet.subtitle)}</p>",
-            *(line for part in sheet.parts for line in _part(part)),
-            "</main>",
-            "</body>",
-            "</html>",
-            "",
-        ]
-    )
+    return html_page(language=sheet.language, title=sheet.title, style=_STYLE, lines=_body(sheet))
 
 
-@cache
+def _body(sheet: Sheet) -> Iterator[str]:
+    yield f"<p>{escape(sheet.subtitle)}</p>"
+    for part in sheet.parts:
+        yield from _part(part)
+
+
 def style_policy() -> str:
     """Return the source expression that lets the page's own style apply under a strict content policy."""
-    return f"'sha256-{b64encode(sha256(_STYLE.encode()).digest()).decode()}'"
+    return style_source(_STYLE)
 
 
 def _part(part: Part) -> Iterator[str]:
