@@ -1,14 +1,15 @@
 """The yarn of a class: balls kit by kit, balls from one pool, and what to keep in reserve."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from service.domain.report import Working
 from service.domain.rounding import ceil_exact, printed
 from service.domain.yarn_buying import CERTAINTIES, YarnPurchase
 from service.domain.yarn_orders import YarnEstimate
 from service.domain.yarns import Yarn, yarn_tex
 
-__all__ = ["ClassBalls", "ClassYarn", "YarnTotal", "total_yarn"]
+__all__ = ["ClassBalls", "ClassYarn", "YarnTotal", "total_working", "total_yarn"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,3 +126,22 @@ def _pooled_leftover_m(yarn: Yarn, buys: Sequence[YarnPurchase], pooled: int) ->
     assert yarn.ball_mass_g is not None
     left_g = pooled * yarn.ball_mass_g - sum(buy.mass_g for buy in buys)
     return left_g * 1000 / yarn_tex(yarn).strand_tex
+
+
+def total_working(totals: Sequence[YarnTotal]) -> tuple[Working, ...]:
+    """Return how the sums of each yarn were reached, named by its place from 0."""
+    return tuple(line for place, total in enumerate(totals) for line in _working(f"yarn_{place}", total))
+
+
+def _working(name: str, total: YarnTotal) -> Iterator[Working]:
+    source = "Convention: the needs of single kits are added as they stand"
+    yield Working(f"{name}.length", "sum of the lengths of its kits", total.length_m, "m", source)
+    yield Working(f"{name}.mass", "sum of the masses of its kits", total.mass_g, "g", source)
+    if total.balls is None:
+        return
+    measure = "mass" if total.offered.yarn.ball_length_m is None else "length"
+    pooled = f"ceil(sum of the {measure}s of its kits / {measure} of a ball)"
+    yield Working(f"{name}.by_kit", "sum of the balls of its kits", total.balls.by_kit, "ball", source)
+    yield Working(f"{name}.pooled", pooled, total.balls.pooled, "ball", source)
+    spare = "max(pooled at 99 % certainty - pooled, 1)"
+    yield Working(f"{name}.spare", spare, total.balls.spare, "ball", "Convention: a reserve for slips")

@@ -66,9 +66,8 @@ def beforehand_words(before: Beforehand, plan: HatPlan) -> str:
     whole = next(part.round_count for part in plan.sections if part.name == before.section)
     rounds = "round 1" if before.to_round == 1 else f"rounds 1 to {before.to_round}"
     end = "the end" if within == whole else f"round {within}"
-    return (
-        f"Before the class, work {rounds}, up to {end} of {_PARTS[before.section]}: {before.hours:g} hours."
-    )
+    hours = "1 hour" if before.hours == 1 else f"{before.hours:g} hours"
+    return f"Before the class, work {rounds}, up to {end} of {_PARTS[before.section]}: {hours}."
 
 
 def hook_needs(

@@ -277,3 +277,11 @@ def test_working_is_shown_kit_by_kit_when_asked_for(client: FlaskClient) -> None
 
     names = {line["name"].partition(".")[0] for line in made["working"]}
     assert names == {"kit_1", "kit_2"}
+
+
+def test_working_of_the_yarns_is_shown_beside_that_of_the_kits(client: FlaskClient) -> None:
+    made = _post(client, [_person(1), _person(2, 60)], design={"show_working": True}, yarns=YARNS).json
+
+    shown = {line["name"]: line["value"] for line in made["working"]}
+    assert shown["yarn_0.pooled"] == made["yarns"][0]["balls"]["pooled"]
+    assert "yarn_1.pooled" not in shown

@@ -1,17 +1,17 @@
 """A class as JSON: a kit for every participant, and what the organizer needs for all of them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 from service.api.answers.common import report_to_json
 from service.api.answers.finished_sizes import finished_size_to_json
 from service.api.answers.hat_plans import counts_to_json, hours_to_json
+from service.api.answers.planned_classes import Seat, planned_class_of
 from service.api.answers.yarn_estimates import yarn_needed_to_json
-from service.api.orders_classes import ClassRequest, Entry, class_request_of
-from service.api.problems import problem_from_domain, problem_to_json
-from service.domain.class_kits import ClassKits, ClassTotals, Kit, SizeCount, plan_class
-from service.domain.class_yarns import ClassBalls, YarnTotal
+from service.api.problems import problem_to_json
+from service.domain.class_kits import ClassTotals, Kit, SizeCount
+from service.domain.class_yarns import ClassBalls, YarnTotal, total_working
 from service.domain.hat_sizes import hat_size
 from service.domain.hats import HatPlan
 from service.domain.report import Working
@@ -33,19 +33,13 @@ Json = dict[str, Any]
 
 def class_kits_to_json(values: Json, tables: ReferenceTables) -> Json:
     """Return the answer to the order of a class."""
-    asked = class_request_of(values, tables)
-    planned = plan_class(asked.order, tables)
-    kits = list(_with_entries(asked, planned))
-    made = [
-        PlannedKit(number, kit.plan, entry.terms_id, kit.yarn_position)
-        for number, (entry, kit) in enumerate(kits, 1)
-        if kit is not None and kit.plan is not None
-    ]
+    planned = planned_class_of(values, tables)
+    made, sums = planned.made, planned.sums
     hook_mm = values["design"].get("hook_mm")
     kept: dict[tuple[int, TermsId], Json] = {}
     return {
-        "kits": [_kit_to_json(number, entry, kit, kept) for number, (entry, kit) in enumerate(kits, 1)],
-        "yarns": [_yarn_to_json(position, total) for position, total in enumerate(planned.yarns)],
+        "kits": [_kit_to_json(seat, kept) for seat in planned.seats],
+        "yarns": [_yarn_to_json(position, total) for position, total in enumerate(sums.yarns)],
         "hooks": [
             {
                 "low_mm": need.low_mm,
@@ -59,35 +53,28 @@ def class_kits_to_json(values: Json, tables: ReferenceTables) -> Json:
             {"name": notion.name, "count": count, "text": notion.text}
             for notion, count in notion_needs(made, tables)
         ],
-        "size_histogram": list(map(_size_to_json, planned.size_counts)),
-        "totals": _totals_to_json(planned.totals, problem_count=len(kits) - len(made)),
-        **_report_to_json(made, has_working=values["design"]["show_working"]),
+        "size_histogram": list(map(_size_to_json, sums.size_counts)),
+        "totals": _totals_to_json(sums.totals, problem_count=len(planned.seats) - len(made)),
+        **_report_to_json(
+            made, working=_working(made, sums.yarns) if values["design"]["show_working"] else None
+        ),
     }
 
 
-def _with_entries(asked: ClassRequest, planned: ClassKits) -> Iterator[tuple[Entry, Kit | None]]:
-    """Yield everybody with their kit, in the order sent; whose values cannot be used has none."""
-    kits = iter(planned.kits)
-    for entry in asked.entries:
-        yield entry, next(kits) if entry.problem is None else None
-
-
-def _kit_to_json(number: int, entry: Entry, kit: Kit | None, kept: dict[tuple[int, TermsId], Json]) -> Json:
+def _kit_to_json(seat: Seat, kept: dict[tuple[int, TermsId], Json]) -> Json:
     """Return a kit; ``kept`` has the plans so far, which equal kits share."""
-    problem = entry.problem
-    if kit is not None and kit.refusal is not None:
-        problem = problem_from_domain(kit.refusal)
+    kit, terms_id = seat.kit, seat.entry.terms_id
     plan: Json | None = None
     if kit is not None and kit.plan is not None:
-        key = (id(kit), entry.terms_id)
+        key = (id(kit), terms_id)
         if key not in kept:
-            kept[key] = _plan_to_json(kit, kit.plan, entry.terms_id)
+            kept[key] = _plan_to_json(kit, kit.plan, terms_id)
         plan = kept[key]
     return {
-        "number": number,
-        "reference": entry.reference,
+        "number": seat.number,
+        "reference": seat.entry.reference,
         "plan": plan,
-        "problem": None if problem is None else problem_to_json(problem),
+        "problem": None if seat.problem is None else problem_to_json(seat.problem),
     }
 
 
@@ -155,17 +142,27 @@ def _totals_to_json(totals: ClassTotals, *, problem_count: int) -> Json:
     }
 
 
-def _report_to_json(made: list[PlannedKit], *, has_working: bool) -> Json:
-    plans: Mapping[int, PlannedKit] = {id(kit.plan): kit for kit in reversed(made)}
-    distinct = sorted(plans.values(), key=lambda kit: kit.number)
-    assumptions = dict.fromkeys(each for kit in distinct for each in kit.plan.assumptions)
+def _report_to_json(made: list[PlannedKit], *, working: list[Working] | None) -> Json:
+    assumptions = dict.fromkeys(each for kit in _distinct(made) for each in kit.plan.assumptions)
     return {
-        **report_to_json(assumptions=assumptions, working=_working(distinct) if has_working else None),
+        **report_to_json(assumptions=assumptions, working=working),
         "notices": [
             {"code": told.code, "severity": told.severity, "text": told.text} for told in class_notices(made)
         ],
     }
 
 
-def _working(kits: list[PlannedKit]) -> list[Working]:
-    return [replace(line, name=f"kit_{kit.number}.{line.name}") for kit in kits for line in kit.plan.working]
+def _distinct(made: list[PlannedKit]) -> list[PlannedKit]:
+    """Return the first kit of each plan."""
+    plans = {id(kit.plan): kit for kit in reversed(made)}
+    return sorted(plans.values(), key=lambda kit: kit.number)
+
+
+def _working(made: list[PlannedKit], yarns: Sequence[YarnTotal]) -> list[Working]:
+    """Return the working of each plan, named after its first kit, and of the yarns."""
+    of_kits = (
+        replace(line, name=f"kit_{kit.number}.{line.name}")
+        for kit in _distinct(made)
+        for line in kit.plan.working
+    )
+    return [*of_kits, *total_working(yarns)]
