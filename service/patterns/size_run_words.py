@@ -26,6 +26,9 @@ class ToldNotice:
     text: str
 
 
+#: Notices that say that a size is unlikely to fit.
+_FIT_CODES = ("fit_unlikely", "fit_uncertain")
+
 #: What would cure a fit that is unlikely: a gauge, a repeat, or to know head and gauge better.
 _CURES = MappingProxyType(
     {
@@ -40,17 +43,23 @@ _CURES = MappingProxyType(
 def tell_run_notices(run: SizeRun) -> tuple[ToldNotice, ...]:
     """Return what to know of a run, each notice once; those that are not for all sizes begin with theirs.
 
-    Every size that is unlikely to fit is told with the gauge or the repeat that would cure it.
+    Every size that is unlikely to fit is told with the gauge or the repeat that would cure it, and only so.
+    What is told of several sizes in turn stands together.
     """
+    poor = {each.size_number for each in run.poor_fits}
     sizes: dict[tuple[str, str, str], set[int]] = {}
     for each in run.notices:
-        words = (each.notice.code, notice_severity(each.notice), notice_sentence(each.notice))
-        sizes.setdefault(words, set()).update(each.size_numbers)
-    for poor in run.poor_fits:
-        sizes.setdefault(("fit_unlikely", "caution", _poor_fit_words(poor)), set()).add(poor.size_number)
+        told = set(each.size_numbers) - (poor if each.notice.code in _FIT_CODES else set())
+        if told:
+            words = (each.notice.code, notice_severity(each.notice), notice_sentence(each.notice))
+            sizes.setdefault(words, set()).update(told)
+    for unlikely in run.poor_fits:
+        words = ("fit_unlikely", "caution", _poor_fit_words(unlikely))
+        sizes.setdefault(words, set()).add(unlikely.size_number)
+    codes = list(dict.fromkeys(code for code, *_ in sizes))
     return tuple(
         ToldNotice(code, severity, _for_sizes(text, tuple(sorted(numbers)), len(run.plans)))
-        for (code, severity, text), numbers in sizes.items()
+        for (code, severity, text), numbers in sorted(sizes.items(), key=lambda each: codes.index(each[0][0]))
     )
 
 

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from itertools import groupby
 from typing import Any
 
 import pytest
@@ -21,7 +22,7 @@ from service.patterns.proofs import PlanUnproved, prove
 from service.patterns.size_run_proofs import prove_size_run, prove_size_run_texts
 from service.patterns.size_run_texts import write_size_run
 from service.patterns.size_run_words import run_abbreviations, tell_run_notices, write_size_run_legend
-from tests.orders import TABLES, hat_order, hat_orders
+from tests.orders import TABLES, WORSTED, hat_order, hat_orders
 from tests.patterns.size_picker import pick_size
 
 HEADS_MM = (480, 520, 560, 600)
@@ -169,6 +170,18 @@ def test_a_poor_fit_is_told_with_its_cures() -> None:
         r"would meet the size exactly\. At this gauge any repeat of at most \d stitches would fit\.",
         told[0],
     )
+
+
+def test_a_size_is_told_once_that_it_may_not_fit_and_like_notices_stand_together() -> None:
+    run = _run(hat_order(yarn=WORSTED, brim=None), (440, 480, 520, 560))
+
+    told = tell_run_notices(run)
+
+    codes = [each.code for each in told]
+    assert len(run.poor_fits) > 0
+    assert "fit_unlikely" in codes
+    assert "fit_uncertain" not in codes
+    assert len([code for code, _ in groupby(codes)]) == len(set(codes))
 
 
 def test_where_nothing_else_cures_measuring_is_told() -> None:
