@@ -12,6 +12,14 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema, fields
 
 from service.api import fields as strict
+from service.api.document_headers import (
+    CALLER_PROBLEMS,
+    COMMON_HEADERS,
+    HEADERS,
+    OPTIONAL_KEY,
+    SECURITY_SCHEMES,
+    headers_of,
+)
 from service.api.links import LINKS
 from service.api.operations import Operation
 from service.api.problems import PROBLEM_TYPES, ProblemType
@@ -29,28 +37,6 @@ Lengths are metric and the unit is in the name; counts are exact. Each answer sa
 (`assumptions`), what to know (`notices`) and, with `show_working`, how it got there.
 Failures are problem documents (RFC 9457); each type has a page at its address.
 """
-
-_HEADERS: Json = {
-    "RulesVersion": {
-        "description": "The rules that computed the answer, `YYYY.N`.",
-        "required": True,
-        "schema": {"type": "string", "pattern": r"^\d{4}\.\d+$", "examples": [RULES_VERSION]},
-    },
-    "RequestId": {
-        "description": "The request's `X-Request-Id` if it had a usable one, else a new one.",
-        "required": True,
-        "schema": {"type": "string", "pattern": "^[A-Za-z0-9._-]{1,64}$"},
-    },
-    "EntityTag": {
-        "description": "Names this version of the table; send it as `If-None-Match`.",
-        "required": True,
-        "schema": {"type": "string"},
-    },
-}
-_COMMON_HEADERS: Json = {
-    "Rules-Version": {"$ref": "#/components/headers/RulesVersion"},
-    "X-Request-Id": {"$ref": "#/components/headers/RequestId"},
-}
 
 
 def document_folder() -> Path:
@@ -71,6 +57,7 @@ def build_document(operations: Iterable[Operation], tags: Mapping[str, str]) -> 
         info={"description": _DESCRIPTION},
         servers=[{"url": "/"}],
         tags=[{"name": name, "description": text} for name, text in tags.items()],
+        security=OPTIONAL_KEY,
     )
     # The converter exists only once the plugin is registered.
     assert plugin.converter is not None
@@ -112,9 +99,11 @@ class _Components:
         self.named: dict[str, Json] = {}
 
     def add_common(self) -> None:
-        """Add headers and problem types."""
-        for name, header in _HEADERS.items():
+        """Add headers, keys and problem types."""
+        for name, header in HEADERS.items():
             self.spec.components.header(name, header)
+        for name, scheme in SECURITY_SCHEMES.items():
+            self.spec.components.security_scheme(name, scheme)
         self.spec.components.schema("RequestFault", _REQUEST_FAULT)
         for kind in PROBLEM_TYPES.values():
             self.spec.components.schema(_problem_name(kind), _problem_schema(kind))
@@ -177,16 +166,16 @@ class _Components:
     def _responses(self, operation: Operation) -> Json:
         responses: Json = {"200": self._success(operation)}
         if operation.method == "get":
-            responses["304"] = {"description": "Not changed.", "headers": _COMMON_HEADERS}
+            responses["304"] = {"description": "Not changed.", "headers": COMMON_HEADERS}
         by_status: dict[int, list[ProblemType]] = {}
-        for slug in operation.problems:
+        for slug in (*operation.problems, *CALLER_PROBLEMS):
             by_status.setdefault(PROBLEM_TYPES[slug].status, []).append(PROBLEM_TYPES[slug])
         for status, kinds in sorted(by_status.items()):
-            responses[str(status)] = _problem_entry(kinds)
+            responses[str(status)] = _problem_entry(status, kinds)
         return responses
 
     def _success(self, operation: Operation) -> Json:
-        headers = dict(_COMMON_HEADERS)
+        headers = dict(COMMON_HEADERS)
         if operation.method == "get":
             headers["ETag"] = {"$ref": "#/components/headers/EntityTag"}
         content: Json = {}
@@ -208,11 +197,11 @@ def _document_schema(media_type: str) -> Json:
     return {"type": "string"} if is_text else {"type": "string", "format": "binary"}
 
 
-def _problem_entry(kinds: list[ProblemType]) -> Json:
+def _problem_entry(status: int, kinds: list[ProblemType]) -> Json:
     references = [{"$ref": f"#/components/schemas/{_problem_name(kind)}"} for kind in kinds]
     return {
         "description": "; ".join(kind.title for kind in kinds) + ".",
-        "headers": _COMMON_HEADERS,
+        "headers": headers_of(status),
         "content": {
             "application/problem+json": {
                 "schema": references[0] if len(references) == 1 else {"oneOf": references}
