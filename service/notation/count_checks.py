@@ -5,16 +5,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from service.notation.count_faults import wrong_counts
 from service.notation.declared_counts import declared_at_end, declared_in
 from service.notation.faults import Fault, NotUnderstood
-from service.notation.made_before import MadeBefore, Realized, RealizedKind, made_after
+from service.notation.made_before import MadeBefore, Realized, RealizedKind, looked_at, made_after
 from service.notation.numerals import size_counts_in
 from service.notation.reader import is_heading, read_label, read_line
 from service.notation.realizing import realize
 from service.notation.repairs import Repair, WorkBudget, WorkSpent, find_repair
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
 from service.notation.terms import Terms, TermsId
-from service.notation.tree import Count, Label, Line, RoundsAgain
+from service.notation.tree import Label, Line, RoundsAgain
 
 __all__ = [
     "MOST_BYTES",
@@ -185,7 +186,7 @@ def _check_line(state: _Text, number: int, text: str, line: Line | Fault) -> Che
         if isinstance(line, Fault):
             return _enter_not_understood(state, number, text, label, line)
         _refuse_other_sizes(line, len(state.before))
-        worked, again = rounds_worked(line, state.known)
+        worked, again = rounds_worked(line, state.known, state.number)
         if state.round_count + len(worked) > MOST_ROUNDS:
             raise NotUnderstood(
                 column=1, code="too_many_rounds", detail=f"A text has at most {MOST_ROUNDS} rounds."
@@ -229,22 +230,23 @@ def _count(
         consumed = realized.consumed_stitch_count if index == 0 else consumed
         faults = faults or tuple(_placed(fault, each, again, line) for fault in realized.faults)
         after = made_after(realized, before)
-        if after == before and again is None:
-            break
+        is_the_same = again is None and looked_at(after, each) == looked_at(before, each)
         before = after
+        if is_the_same:
+            break
     assert isinstance(realized, Realized)
     declared = declared_in(line.pieces, size)
     source = line
     if declared is None and again is not None:
         declared, source = declared_in(worked[-1].pieces, size), worked[-1]
-    if not faults:
-        faults = _wrong_counts(source, line, again, realized, size)
+    if all(fault.code == "kind_unknown" for fault in faults):
+        faults += tuple(_placed(fault, source, again, line) for fault in wrong_counts(source, realized, size))
     return _Counted(realized.kind, consumed, realized.stitch_count, declared, faults, before)
 
 
 def _realized_once(state: _Text, line: Line, before: MadeBefore, size: int) -> Realized | Fault:
     """Return a line counted; a line that finds the same again counts the same again."""
-    key = (line.text, before, size)
+    key = (line.text, looked_at(before, line), size)
     realized = state.realized.get(key)
     if realized is None:
         state.counting.spend(line)
@@ -257,23 +259,6 @@ def _placed(fault: Fault, worked: Line, again: RoundsAgain | None, line: Line) -
     if again is None:
         return replace(fault, column=fault.column + worked.offset)
     return replace(fault, column=again.column + line.offset, detail=f"In a round repeated: {fault.detail}")
-
-
-def _wrong_counts(
-    source: Line, line: Line, again: RoundsAgain | None, realized: Realized, size: int
-) -> tuple[Fault, ...]:
-    """Return a fault for each declared count that is not what the round makes."""
-    faults = []
-    for piece in source.pieces:
-        if not isinstance(piece, Count):
-            continue
-        for spaces, made in ((False, realized.stitch_count), (True, realized.space_count)):
-            declared = declared_in([piece], size, spaces=spaces)
-            if declared is not None and declared != made:
-                what = "chain spaces" if spaces else "stitches"
-                detail = f"The round makes {made} {what}, not {declared}."
-                faults.append(_placed(Fault(1, piece.column, "count_differs", detail), source, again, line))
-    return tuple(faults)
 
 
 def _enter(
@@ -322,8 +307,10 @@ def _by_size(counted: Sequence[_Counted]) -> tuple[SizeCount, ...]:
 def _verdict(counted: _Counted) -> Verdict:
     if counted.kind is None:
         return "not_understood"
-    if counted.faults:
+    if any(fault.code != "kind_unknown" for fault in counted.faults):
         return "disagrees"
+    if counted.faults:
+        return "undeclared"
     return "agrees" if counted.declared is not None or counted.kind == "closing" else "undeclared"
 
 
@@ -336,6 +323,8 @@ def _going_on(counted: _Counted) -> MadeBefore:
         counted.after,
         stitch_count=counted.declared,
         space_count=None,
+        lengths=b"",
+        made_of=None,
         is_foundation=None if counted.kind is None else counted.after.is_foundation,
         is_ring=False,
     )

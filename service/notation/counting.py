@@ -30,6 +30,7 @@ from service.notation.units import (
     Unit,
     codes_of,
     count_of_stitches,
+    length_of,
     refuse_zero,
 )
 
@@ -90,9 +91,11 @@ class PieceCourse(PlacingCourse):
             loop=self.loop,
             last_stitch=self.last_stitch,
             faults=self.faults,
+            demands=self.demands,
         )
         inside.work(pieces)
         self.last_stitch = inside.last_stitch
+        self.has_unnamed |= inside.has_unnamed
         return inside.unit()
 
     def _add_times(self, unit: Unit, times: int, column: int) -> None:
@@ -107,7 +110,8 @@ class PieceCourse(PlacingCourse):
     def _several(self, pieces: Sequence[Piece], column: int) -> Unit:
         """Return stitches that share one place; their chains are kept, but not where they stand."""
         codes: list[str] = []
-        chain_count = made_spaces = 0
+        chain_count = 0
+        lengths = b""
         for piece in pieces:
             match piece:
                 case Stitches(stitch, amount, None) if stitch is not None:
@@ -117,7 +121,7 @@ class PieceCourse(PlacingCourse):
                     codes += ["ch"] * self.number(counting)
                 case MakeChain(count):
                     chain_count += self.number(count)
-                    made_spaces += 1
+                    lengths += length_of(self.number(count))
                 case _:
                     raise NotUnderstood(
                         column=piece.column, code="unexpected", detail="Expected stitches for one place."
@@ -127,7 +131,7 @@ class PieceCourse(PlacingCourse):
         if not codes:
             raise NotUnderstood(column=column, code="unexpected", detail="Expected a stitch.")
         chains: tuple[Step, ...] = (Chain(chain_count),) if chain_count else ()
-        return Unit((IntoOne(tuple(codes)), *chains), 1, len(codes), 0, made_spaces)
+        return Unit((IntoOne(tuple(codes)), *chains), 1, len(codes), 0, len(lengths), lengths=lengths)
 
     def _add_merged(self, piece: Merged) -> None:
         unit = self._several(piece.pieces, piece.column)
@@ -149,19 +153,23 @@ class PieceCourse(PlacingCourse):
             raise NotUnderstood(
                 column=piece.column, code="wrong_place", detail="There is no stitch to skip here."
             )
+        asked = self._demand(piece) * min(count, MOST_STITCHES)
         if self._is_space(piece.unit, piece.column):
-            self.add(Unit((), used_spaces=count), piece.column)
+            self.add(Unit((), used_spaces=count, asked_spaces=asked), piece.column)
             return
-        self.skipped = count
+        self.skipped, self.skipped_from = count, self.used
         if count:
-            self.add(Unit((Skip(count),), count), piece.column)
+            self.add(Unit((Skip(count),), count, asked=asked), piece.column)
 
     def _add_chain(self, count: Numeral, counts: Counts | None, column: int) -> None:
         chains = self.number(count)
         if not 1 <= chains <= MOST_STITCHES:
             raise NotUnderstood(column=column, code="unexpected", detail="Chain at least one.")
         counting = self.number(counts.count) if counts and counts.is_counting else 0
-        self.add(Unit((Chain(chains, counting),), 0, counting, 0, 0 if counting else 1), column)
+        if counting:
+            self.add(Unit((Chain(chains, counting),), made=counting), column)
+        else:
+            self.add(Unit((Chain(chains),), made_spaces=1, lengths=length_of(chains)), column)
 
     def _add_back_work(self, piece: BackWork) -> None:
         place = piece.stitches.place

@@ -5,9 +5,8 @@ from dataclasses import dataclass, field
 
 from service.domain.steps import Repeat, Step, Work
 from service.notation.faults import Fault, NotUnderstood
-from service.notation.tree import (
-    Numeral,
-)
+from service.notation.kinds import MOST_DEMANDS, Demand
+from service.notation.tree import Numeral
 from service.notation.units import (
     MOST_STITCHES,
     Change,
@@ -25,6 +24,7 @@ class Course:
 
     ``available`` and ``spaces`` are what the round before made, ``None`` where unknown.
     Inside a repeat nothing is available, since nobody can say which turn it is.
+    ``demands`` are the stitches and spaces called by name, ``asked`` which of them each place is to meet.
     """
 
     available: int | None
@@ -39,12 +39,18 @@ class Course:
     start_counts: bool = False
     last_stitch: str | None = None
     faults: list[Fault] = field(default_factory=list)
+    demands: list[Demand] = field(default_factory=list)
+    has_unnamed: bool = False
     steps: list[Step] = field(default_factory=list)
     used: int = 0
     made: int = 0
     used_spaces: int = 0
     made_spaces: int = 0
+    asked: bytes = b""
+    asked_spaces: bytes = b""
+    lengths: bytes = b""
     skipped: int = 0
+    skipped_from: int = 0
     last_worked: int = 0
 
     def number(self, numeral: Numeral | None, *, otherwise: int = 1) -> int:
@@ -64,7 +70,16 @@ class Course:
 
     def unit(self) -> Unit:
         """Return what was counted so far as one unit."""
-        return Unit(tuple(self.steps), self.used, self.made, self.used_spaces, self.made_spaces)
+        return Unit(
+            tuple(self.steps),
+            self.used,
+            self.made,
+            self.used_spaces,
+            self.made_spaces,
+            self.asked,
+            self.asked_spaces,
+            self.lengths,
+        )
 
     def fault(self, column: int, code: str, detail: str) -> None:
         """Note a wrong count and go on."""
@@ -74,15 +89,23 @@ class Course:
         """Add a unit to the round and note where the round before runs out."""
         before = self.used
         self._join_steps(unit.steps)
+        if unit.asked or unit.asked_spaces or unit.lengths:
+            self._add_rows(unit)
         self.used += unit.used
         self.made += unit.made
         self.used_spaces += unit.used_spaces
         self.made_spaces += unit.made_spaces
-        if max(self.used, self.made, self.used_spaces) > MOST_STITCHES:
+        if max(self.used, self.made, self.used_spaces, self.made_spaces) > MOST_STITCHES:
             raise NotUnderstood(
                 column=column,
                 code="too_many_stitches",
                 detail=f"A round has at most {MOST_STITCHES} stitches; this one has more.",
+            )
+        if unit.used_spaces and self.spaces is None and not self.is_nested:
+            raise NotUnderstood(
+                column=column,
+                code="count_unknown",
+                detail="Nothing says that the round before has chain spaces, or how many.",
             )
         if self.available is not None and before <= self.available < self.used:
             self._note_run_out(unit, before, column)
@@ -90,6 +113,44 @@ class Course:
             self.fault(
                 column, "run_out", f"The chain spaces of the round before run out: it has {self.spaces}."
             )
+
+    def _add_rows(self, unit: Unit) -> None:
+        if unit.asked:
+            self.asked = self.asked.ljust(self.used, b"\0") + unit.asked
+        if unit.asked_spaces:
+            self.asked_spaces = self.asked_spaces.ljust(self.used_spaces, b"\0") + unit.asked_spaces
+        if unit.lengths:
+            self.lengths = self.lengths.ljust(self.made_spaces, b"\0") + unit.lengths
+
+    def demand(self, *, stitch: str, length: int, column: int) -> bytes:
+        """Return how a name that is asked for stands in a row, empty if none is."""
+        if not stitch and not length:
+            return b""
+        demand = Demand(stitch, length, column)
+        if demand not in self.demands:
+            if len(self.demands) == MOST_DEMANDS:
+                raise NotUnderstood(
+                    column=column,
+                    code="too_long",
+                    detail=f"A line calls at most {MOST_DEMANDS} places by the names of their stitches.",
+                )
+            self.demands.append(demand)
+        return bytes([self.demands.index(demand) + 1])
+
+    def demand_again(self, demand: bytes, *, begin: int, count: int, is_space: bool) -> None:
+        """Ask for a name where something was worked into already; another name there is a fault."""
+        row = (self.asked_spaces if is_space else self.asked).ljust(begin + count, b"\0")
+        this = self.demands[demand[0] - 1]
+        for number in sorted(set(row[begin : begin + count]) - {0}):
+            that = self.demands[number - 1]
+            if (that.stitch, that.length) != (this.stitch, this.length):
+                self.fault(this.column, "kind_differs", "One place is called by two names.")
+        again = row[begin : begin + count].replace(b"\0", demand)
+        row = row[:begin] + again + row[begin + count :]
+        if is_space:
+            self.asked_spaces = row
+        else:
+            self.asked = row
 
     def _note_run_out(self, unit: Unit, before: int, column: int) -> None:
         assert self.available is not None

@@ -10,6 +10,8 @@ FAULT_CODES: dict[str, str] = {
     "bracket_mismatch": "A bracket is never closed, never opened, or closed by another kind.",
     "count_differs": "The round makes another count than it declares.",
     "count_unknown": "The count of the round before is not known, so the line cannot be counted.",
+    "kind_differs": "The stitches, or the chain spaces, are of another kind than the line calls them.",
+    "kind_unknown": "Nothing says what kind the stitches of the round before are, so it is not compared.",
     "left_over": "Stitches of the round before are left over.",
     "not_countable": "The line leaves open how many stitches or rounds are worked.",
     "round_missing": "A round is referred to that stands nowhere before.",

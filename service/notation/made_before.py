@@ -6,12 +6,11 @@ from typing import Literal, TypeAlias
 from service.domain.rounds import Start
 from service.domain.steps import Step, WorkedInto
 from service.notation.faults import Fault
-from service.notation.tree import (
-    Counts,
-)
+from service.notation.kinds import Demand, MadeOf
+from service.notation.tree import Counts, Line
 from service.notation.units import Unit
 
-__all__ = ["ChainRules", "MadeBefore", "Realized", "RealizedKind", "made_after"]
+__all__ = ["ChainRules", "MadeBefore", "Realized", "RealizedKind", "looked_at", "made_after"]
 
 RealizedKind = Literal["foundation", "round", "closing", "remark", "definition"]
 
@@ -25,6 +24,8 @@ class MadeBefore:
 
     ``is_foundation`` is ``None`` where it is not known whether the round before is the foundation.
     ``chain_rules`` is what was said of every starting chain, ``shell`` what a shell is.
+    ``made_of`` is which stitches there are, ``None`` where unknown; ``lengths`` has the length of each
+    chain space.
     """
 
     stitch_count: int | None
@@ -34,6 +35,8 @@ class MadeBefore:
     foundation_stitch_count: int | None = None
     chain_rules: ChainRules = ()
     shell: Unit | None = None
+    made_of: MadeOf | None = None
+    lengths: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,8 @@ class Realized:
     """A line counted. ``faults`` are wrong counts; a line that cannot be counted has no value.
 
     Counts are stitches; chain spaces stand apart. A closing makes 0: its stitches are drawn shut.
-    A stitch worked in a chain space stands among the steps as any other.
+    A stitch worked in a chain space stands among the steps as any other. ``asked`` and ``asked_spaces``
+    say of each stitch and space used up which of the ``demands`` it is to meet.
     """
 
     kind: RealizedKind
@@ -57,6 +61,11 @@ class Realized:
     shell: Unit | None = None
     foundation_stitch_count: int | None = None
     faults: tuple[Fault, ...] = ()
+    made_of: MadeOf | None = None
+    lengths: bytes = b""
+    demands: tuple[Demand, ...] = ()
+    asked: bytes = b""
+    asked_spaces: bytes = b""
 
 
 def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
@@ -81,6 +90,8 @@ def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
                 is_foundation=not realized.is_ring,
                 is_ring=realized.is_ring,
                 foundation_stitch_count=realized.stitch_count,
+                made_of=realized.made_of,
+                lengths=b"",
             )
     return replace(
         before,
@@ -90,4 +101,23 @@ def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
         is_ring=False,
         foundation_stitch_count=realized.foundation_stitch_count or before.foundation_stitch_count,
         chain_rules=told,
+        made_of=realized.made_of,
+        lengths=realized.lengths,
     )
+
+
+def looked_at(before: MadeBefore, line: Line) -> MadeBefore:
+    """Return what a line finds as far as it matters to it: which stitches, only where it names some.
+
+    Two rounds that find the same in this sense are counted alike.
+
+    Examples
+    --------
+    >>> from service.notation.reader import read_line
+    >>> before = MadeBefore(6, made_of=MadeOf(()))
+    >>> [looked_at(before, read_line(text, "us")).made_of is None for text in ("sc around", "sc in each dc")]
+    [True, False]
+    """
+    if before.made_of is None or line.names_kinds:
+        return before
+    return replace(before, made_of=None)

@@ -7,6 +7,7 @@ from service.notation.course import Course
 from service.notation.faults import NotUnderstood
 from service.notation.tree import (
     Place,
+    SkipStitches,
     Stitches,
     StitchWord,
 )
@@ -42,6 +43,7 @@ class PlacingCourse(Course):
                     column=column, code="not_countable", detail="Say first what it is: 'sh = 5 dc in one st'."
                 )
             return self.shell
+        self.has_unnamed |= not (word.code or self.last_stitch)
         code = word.code or self.last_stitch or UNNAMED_STITCH
         self.last_stitch, unit = worked_once(code, word.change, loop)
         return unit
@@ -93,10 +95,17 @@ class PlacingCourse(Course):
                 self._add_each(unit, amount, place, column)
             case "alternate":
                 every = in_one_place(unit, amount, column)
-                pair = Unit((*every.steps, Skip(1)), every.used + 1, every.made, 0, every.made_spaces)
+                pair = Unit(
+                    (*every.steps, Skip(1)),
+                    every.used + 1,
+                    every.made,
+                    made_spaces=every.made_spaces,
+                    asked=self._demand(place),
+                    lengths=every.lengths,
+                )
                 self._fill(pair, self.number(place.leave, otherwise=0), column)
             case "same":
-                self._add_in_same(in_one_place(unit, amount, column), column)
+                self._add_in_same(in_one_place(unit, amount, column), place, column)
             case "first" | "top":
                 self._add_in_first(unit, amount, place, column)
             case "from_hook":
@@ -112,12 +121,19 @@ class PlacingCourse(Course):
     def _add_at(self, unit: Unit, place: Place, column: int) -> None:
         """Add a unit that goes into stitches, or into chain spaces."""
         self._worked(unit.used)
-        self.add(self._spaced(unit, place.unit, column), column)
+        self.add(self._called(unit, place, column), column)
 
-    def _spaced(self, unit: Unit, place_unit: str, column: int) -> Unit:
-        if self._is_space(place_unit, column):
-            return unit._replace(used=0, used_spaces=unit.used)
-        return unit
+    def _called(self, unit: Unit, place: Place, column: int) -> Unit:
+        """Return a unit that goes into stitches or chain spaces of the name that the place gives."""
+        demand = self._demand(place)
+        row = demand * unit.used if unit.used <= MOST_STITCHES else b""
+        if self._is_space(place.unit, column):
+            return unit._replace(used=0, used_spaces=unit.used, asked_spaces=row)
+        return unit._replace(asked=row) if demand else unit
+
+    def _demand(self, named: Place | SkipStitches) -> bytes:
+        length = 0 if named.length is None else self.number(named.length)
+        return self.demand(stitch=named.stitch, length=length, column=named.column)
 
     def _is_space(self, place_unit: str, column: int) -> bool:
         if place_unit == "ch" and not self.has_chains:
@@ -165,11 +181,15 @@ class PlacingCourse(Course):
             raise ambiguous(place.column)
         each = in_one_place(unit, amount, column) if unit.used == 1 else unit
         leave = self.number(place.leave, otherwise=0)
-        self._fill(self._spaced(each, place.unit, column), leave, column)
+        self._fill(self._called(each, place, column), leave, column)
 
-    def _add_in_same(self, unit: Unit, column: int) -> None:
+    def _add_in_same(self, unit: Unit, place: Place, column: int) -> None:
         """Add stitches to the place of the stitch before; at the beginning that is the first stitch."""
         codes = codes_of(unit, column)
+        is_space = place.unit == "space"
+        begin = (self.used_spaces if is_space else self.used) - 1
+        if begin >= 0 and (demand := self._demand(place)):
+            self.demand_again(demand, begin=begin, count=1, is_space=is_space)
         if not self.steps and self.start_counts:
             self.steps.append(IntoOne(("ch", *codes)))
             self.add(unit._replace(steps=(), used=0), column)
@@ -177,7 +197,7 @@ class PlacingCourse(Course):
         last = self.steps.pop() if self.steps else None
         match last:
             case None if not self.is_nested:
-                self.add(unit, column)
+                self._add_at(unit, place, column)
                 return
             case Work(stitch, count):
                 self._join_steps([Work(stitch, count - 1)] if count > 1 else [])
@@ -192,7 +212,7 @@ class PlacingCourse(Course):
 
     def _add_in_first(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         """Add a stitch in the first stitch; a slip stitch there, once the round is worked, closes it."""
-        if self.used and unit.steps == (Work("sl_st"),):
+        if self.made and unit.steps == (Work("sl_st"),):
             return
         if place.kind == "top" or self.used or self.is_nested:
             raise NotUnderstood(
@@ -222,7 +242,7 @@ class PlacingCourse(Course):
         self.add(unit, column)
 
     def _ringed(self, unit: Unit) -> Unit:
-        return unit._replace(used=0) if self.in_ring else unit
+        return unit._replace(used=0, asked=b"") if self.in_ring else unit
 
     def _fill(self, unit: Unit, leave: int, column: int) -> None:
         """Do a unit over and over until only so many stitches are left."""
@@ -252,6 +272,13 @@ class PlacingCourse(Course):
         count = self.number(place.count, otherwise=self.skipped)
         if count == 0 or count > self.skipped:
             self.fault(column, "run_out", f"Only {count_of_stitches(self.skipped)} are skipped, not {count}.")
+        if demand := self._demand(place):
+            if count < self.skipped:
+                self.fault(
+                    place.column, "kind_unknown", "Nothing says which of the skipped stitches these are."
+                )
+            else:
+                self.demand_again(demand, begin=self.skipped_from, count=count, is_space=False)
         self.skipped = max(0, self.skipped - count)
         return count
 

@@ -17,6 +17,7 @@ from service.notation.lexer import Token, tokens_of
 from service.notation.lexicon import ARTICLES, HEADING_WORDS, PARTICLE, lexicon_for, read_stitch_word
 from service.notation.terms import TermsId
 from service.notation.tree import Label, Line
+from service.notation.tree_walks import names_kinds
 
 __all__ = ["GRAMMAR_FILE", "expected_words", "grammar", "is_heading", "read_label", "read_line"]
 
@@ -136,7 +137,9 @@ def _parse(text: str, terms_id: TermsId) -> Line | Fault:
     try:
         tokens = tokens_of(text, lexicon_for(terms_id))
         line: Line = grammar().parse(tokens)  # type: ignore[assignment]
-        return replace(line, cost=len(tokens), text=text)
+        return replace(
+            line, cost=len(tokens), text=text, terms_id=terms_id, names_kinds=names_kinds(line.pieces)
+        )
     except NotUnderstood as refused:
         return refused.fault
     except UnexpectedToken as stopped:

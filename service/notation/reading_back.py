@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from service.domain.steps import Step, canonical
 from service.notation.faults import Fault, NotUnderstood
-from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
 from service.notation.reader import is_heading, read_line
 from service.notation.realizing import realize
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
@@ -95,7 +95,7 @@ class _Reading:
         line = read_line(text, self.terms.terms_id)
         if isinstance(line, Fault):
             raise NotUnderstood(column=line.column, code=line.code, detail=line.detail)
-        worked, _ = rounds_worked(line, self.known)
+        worked, _ = rounds_worked(line, self.known, self.number)
         if line.label is not None and line.label.kind == "round":
             self.number = line.label.spans[0][0] - 1
         self.round_count += len(worked)
@@ -104,7 +104,7 @@ class _Reading:
         return [read for each in worked for read in self._count(each)]
 
     def _count(self, line: Line) -> Iterator[ReadRound]:
-        key = (line.text, self.before)
+        key = (line.text, looked_at(self.before, line))
         realized = self.counted.get(key) or realize(line, self.before)
         if isinstance(realized, Fault):
             column = realized.column + line.offset

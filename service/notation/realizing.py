@@ -4,19 +4,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from service.domain.rounds import Start
-from service.domain.steps import IntoOne, Step, WorkedInto
+from service.domain.steps import IntoOne, Step, Work, WorkedInto
 from service.notation.counting import PieceCourse
-from service.notation.declared_counts import declared_in
+from service.notation.declared_counts import compared_in
 from service.notation.faults import Fault, NotUnderstood
+from service.notation.kinds import MadeOf, space_demands, stitch_demands
 from service.notation.made_before import MadeBefore, Realized, made_after
 from service.notation.starting_chains import (
     COUNTED,
     begin_with_chain,
+    readings_of,
     said_of_every_chain,
     start_chain_of,
     told_of,
     without_turning_chain,
 )
+from service.notation.terms import TermsId
 from service.notation.tree import (
     ONE,
     Closing,
@@ -91,7 +94,19 @@ def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) 
             detail="No stitch is worked in this round.",
         )
     worked = _worked(rest, before, size, change)
-    return replace(worked, foundation_stitch_count=before.foundation_stitch_count)
+    faults = worked.faults or _unlike_called(worked, before, line.terms_id)
+    return replace(worked, foundation_stitch_count=before.foundation_stitch_count, faults=faults)
+
+
+def _unlike_called(worked: Realized, before: MadeBefore, terms_id: TermsId) -> tuple[Fault, ...]:
+    """Return a fault for each place that is not what the line calls it; only right counts are compared."""
+    if not worked.demands:
+        return ()
+    made_of = before.made_of
+    if worked.worked_into == "foundation_edge":
+        made_of = MadeOf((Work("ch", before.foundation_stitch_count or 0),))
+    stitches = stitch_demands(worked.asked, worked.demands, made_of, terms_id)
+    return stitches + space_demands(worked.asked_spaces, worked.demands, before.lengths)
 
 
 def _defined(line: Line, before: MadeBefore, size: int) -> Realized:
@@ -141,7 +156,9 @@ def _after_foundation(
     course = PieceCourse(None, None, size=size, change=change)
     course.work([head])
     count = course.number(head.count)
-    return Realized("foundation", course.unit().steps, stitch_count=count, faults=()), pieces[end:]
+    made_of = MadeOf((Work("ch", count),))
+    begun = Realized("foundation", course.unit().steps, stitch_count=count, made_of=made_of)
+    return begun, pieces[end:]
 
 
 def _begins_from_hook(piece: Piece | None) -> bool:
@@ -157,29 +174,42 @@ def _worked(pieces: Sequence[Piece], before: MadeBefore, size: int, change: Chan
     if start is None:
         return _counted(pieces, before, None, Counts(None), size, change)
     told = told_of(start, pieces, before)
-    if told is not None:
-        return _counted(pieces, before, start, told, size, change)
-    counting = _counted(pieces, before, start, Counts(ONE), size, change)
-    standing_by = _counted(pieces, before, start, Counts(None), size, change)
-    if counting.stitch_count == standing_by.stitch_count and counting.faults == standing_by.faults:
-        return standing_by
-    fitting = [each for each in (counting, standing_by) if _fits(each, pieces, size, change)]
+    first = _counted(pieces, before, start, told or Counts(ONE), size, change)
+    others = readings_of(start, told, first)[1:]
+    if not others:
+        return first
+    readings = [first, *(_counted(pieces, before, start, each, size, change) for each in others)]
+    if all(_counts_of(each) == _counts_of(first) for each in readings):
+        return readings[-1]
+    fitting = [each for each in readings if _fits(each, pieces, size, change)]
     if len(fitting) == 1:
         return fitting[0]
-    raise NotUnderstood(
-        column=start.column,
-        code="start_chain_unsaid",
-        detail=(
-            f"Say whether the starting ch counts as a st: the round has {counting.stitch_count} stitches "
-            f"if it does and {standing_by.stitch_count} if it does not."
-        ),
-    )
+    raise _unsaid(start, told, readings)
+
+
+def _counts_of(reading: Realized) -> tuple[object, ...]:
+    return reading.stitch_count, reading.lengths, reading.faults
+
+
+def _unsaid(start: MakeChain, told: Counts | None, readings: Sequence[Realized]) -> NotUnderstood:
+    """Return the question what a starting chain counts as."""
+    if len(readings) == 2 and told is None:
+        detail = (
+            f"Say whether the starting ch counts as a st: the round has {readings[0].stitch_count} stitches "
+            f"if it does and {readings[1].stitch_count} if it does not."
+        )
+    else:
+        detail = (
+            "Say what the starting ch counts as: a st, a st and a chain space ('counts as dc and ch 2'), "
+            "or nothing."
+        )
+    return NotUnderstood(column=start.column, code="start_chain_unsaid", detail=detail)
 
 
 def _fits(reading: Realized, pieces: Sequence[Piece], size: int, change: Change | None) -> bool:
     """Return whether a reading of the starting chain agrees with all that the line declares."""
-    declared = declared_in(pieces, size, change)
-    return not reading.faults and (declared is None or declared == reading.stitch_count)
+    compared = compared_in(pieces, reading, size, change)
+    return not reading.faults and all(each.declared == each.made for each in compared)
 
 
 def _counted(
@@ -201,9 +231,10 @@ def _counted(
     consumed = _end_round(course, pieces, worked_into)
     merged = bool(course.steps) and _stands_in_first_stitch(course.steps[0])
     begun = Start(chain_count, told.is_counting and not merged) if start is not None else None
+    steps = tuple(course.steps)
     return Realized(
         kind="round",
-        steps=tuple(course.steps),
+        steps=steps,
         start=begun,
         join="sl_st" if any(isinstance(piece, Join) for piece in pieces) else None,
         worked_into=worked_into,
@@ -212,6 +243,11 @@ def _counted(
         space_count=course.made_spaces,
         chain_rules=said_of_every_chain([*([start] if start else []), *pieces]),
         faults=tuple(course.faults),
+        made_of=MadeOf(steps, told.stitch if begun and begun.counts_as_stitch else None, course.has_unnamed),
+        lengths=course.lengths.ljust(course.made_spaces, b"\0"),
+        demands=tuple(course.demands),
+        asked=course.asked,
+        asked_spaces=course.asked_spaces,
     )
 
 

@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from service.notation.declared_counts import declared_in
+from service.notation.declared_counts import compared_in, declared_in
 from service.notation.faults import Fault
-from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
 from service.notation.numerals import Role, fills_up, numerals_in
 from service.notation.realizing import realize
-from service.notation.tree import Count, Line
+from service.notation.tree import Line
 from service.notation.units import Change
 
 __all__ = ["Repair", "WorkBudget", "WorkSpent", "find_repair"]
@@ -85,7 +85,7 @@ class _Trials:
             if isinstance(counted, Fault) or counted.faults:
                 return False
             last, found, before = counted, before, made_after(counted, before)
-            if before == found:
+            if looked_at(before, self.line) == looked_at(found, self.line):
                 break
         return last is not None and _agrees(self.line, last, size, change)
 
@@ -137,10 +137,7 @@ def find_repair(
 
 
 def _agrees(line: Line, counted: Realized, size: int, change: Change | None) -> bool:
-    return all(
-        declared_in(line.pieces, size, change, spaces=spaces) in (None, made)
-        for spaces, made in ((False, counted.stitch_count), (True, counted.space_count))
-    )
+    return all(each.declared == each.made for each in compared_in(line.pieces, counted, size, change))
 
 
 def _written_in(line: Line, size_count: int) -> Iterator[_Written]:
@@ -167,13 +164,12 @@ def _declared_values(trials: _Trials, number: _Written) -> list[int]:
     counted = trials.first_round(size)
     if counted is None or counted.faults:
         return []
-    pieces = trials.line.pieces
-    tallies = [tally for piece in pieces if isinstance(piece, Count) for tally in piece.tallies]
-    spaces = any(tally.is_spaces for tally in tallies if number.column in tally.number.columns)
-    made = counted.space_count if spaces else counted.stitch_count
-    declared = declared_in(pieces, size, spaces=spaces)
-    assert declared is not None
-    return _if_changed(number, number.value + made - declared)
+    return [
+        value
+        for each in compared_in(trials.line.pieces, counted, size)
+        if each.tally is not None and number.column in each.tally.number.columns
+        for value in _if_changed(number, each.made)
+    ]
 
 
 def _proportional_values(trials: _Trials, number: _Written) -> list[int]:

@@ -4,14 +4,16 @@ from collections.abc import Mapping, Sequence
 from itertools import cycle, islice
 
 from service.notation.faults import NotUnderstood
-from service.notation.tree import Count, Join, Label, Line, Remark, RoundsAgain
+from service.notation.tree import Count, Join, Label, Line, Remark, RoundsAgain, Uncountable
 
 __all__ = ["MOST_ROUNDS", "rounds_worked"]
 
 MOST_ROUNDS = 400
 
 
-def rounds_worked(line: Line, known: Mapping[int, Line]) -> tuple[Sequence[Line], RoundsAgain | None]:
+def rounds_worked(
+    line: Line, known: Mapping[int, Line], last_number: int | None = None
+) -> tuple[Sequence[Line], RoundsAgain | None]:
     """Return the lines that are worked one after the other, and the sentence that repeats them if one does.
 
     Parameters
@@ -20,6 +22,8 @@ def rounds_worked(line: Line, known: Mapping[int, Line]) -> tuple[Sequence[Line]
         A line with a label, or without.
     known
         The rounds before, by their numbers.
+    last_number
+        The number of the round just worked; the largest known where it is not given.
 
     Raises
     ------
@@ -37,11 +41,15 @@ def rounds_worked(line: Line, known: Mapping[int, Line]) -> tuple[Sequence[Line]
     again = next((piece for piece in line.pieces if isinstance(piece, RoundsAgain)), None)
     if again is None:
         return _bounded([line], max(1, line.label.round_count) if line.label else 1), None
+    for piece in line.pieces:
+        if isinstance(piece, Uncountable):
+            raise NotUnderstood(column=piece.column, code="not_countable", detail=piece.detail)
     if any(not isinstance(piece, RoundsAgain | Count | Join | Remark) for piece in line.pieces):
         raise NotUnderstood(
             column=again.column, code="unexpected", detail="A line that repeats rounds does nothing else."
         )
-    repeated = _known_rounds(again, known)
+    last = max(known, default=0) if last_number is None else last_number
+    repeated = _known_rounds(again, known, last)
     return _bounded(repeated, _round_count(line.label, again, len(repeated))), again
 
 
@@ -57,9 +65,9 @@ def _refuse_rounds_apart(label: Label | None) -> None:
         )
 
 
-def _known_rounds(again: RoundsAgain, known: Mapping[int, Line]) -> list[Line]:
+def _known_rounds(again: RoundsAgain, known: Mapping[int, Line], last_number: int) -> list[Line]:
     found = []
-    for first, last in again.spans:
+    for first, last in again.spans or [(last_number - again.last_count + 1, last_number)]:
         for number in range(first, min(last, first + MOST_ROUNDS) + 1):
             if number not in known:
                 raise NotUnderstood(

@@ -1,10 +1,15 @@
 """What the chain at the beginning of a round counts as, and who says so."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import cast
 
+from service.domain.fabrics import BaseStitch
+from service.domain.stitches import TURNING_CHAINS
 from service.notation.counting import PieceCourse
 from service.notation.faults import NotUnderstood
-from service.notation.made_before import ChainRules, MadeBefore
+from service.notation.kinds import base_of, stitches_in
+from service.notation.made_before import ChainRules, MadeBefore, Realized
 from service.notation.tree import (
     ONE,
     BackWork,
@@ -16,6 +21,7 @@ from service.notation.tree import (
     MakeChain,
     Merged,
     NoStartChain,
+    Numeral,
     Piece,
     Remark,
     SkipStitches,
@@ -23,12 +29,13 @@ from service.notation.tree import (
     Times,
     Uncountable,
 )
-from service.notation.units import Unit
+from service.notation.units import Unit, length_of
 
 __all__ = [
     "COUNTED",
     "LONGEST_START",
     "begin_with_chain",
+    "readings_of",
     "said_of_every_chain",
     "start_chain_of",
     "told_of",
@@ -67,11 +74,46 @@ def told_of(start: MakeChain, pieces: Sequence[Piece], before: MadeBefore) -> Co
     """
     noted = next((piece.counts for piece in pieces if isinstance(piece, ChainNote)), None)
     told = start.counts or noted or _rule_for(start.count.values[0], before.chain_rules)
+    joined = next((piece for piece in pieces if isinstance(piece, Join) and piece.into == "start"), None)
+    if joined is not None and (told is None or (told.is_counting and told.space is None)):
+        return replace(told or Counts(ONE), space=_beyond(joined.chain, start))
     if told is not None:
         return told
-    if any(isinstance(piece, Join) and piece.into == "start" for piece in pieces):
-        return Counts(ONE)
     return Counts(None) if start.count.values == (1,) else None
+
+
+def _beyond(joined_chain: Numeral | None, start: MakeChain) -> Numeral | None:
+    """Return the chains of a starting chain beyond the one that is joined to: they are a chain space."""
+    if joined_chain is None:
+        return None
+    beyond = tuple(length - joined_chain.values[0] for length in start.count.values)
+    return Numeral(beyond, ()) if min(beyond) > 0 else None
+
+
+def readings_of(start: MakeChain, told: Counts | None, made: Realized) -> tuple[Counts, ...]:
+    """Return all that a starting chain may count as, of which only one may agree with its line.
+
+    A chain that is longer than its stitch is tall may be a chain space besides, in a round of chain spaces.
+
+    Parameters
+    ----------
+    start
+        The chain.
+    told
+        What is said of it.
+    made
+        The round, if the chain counts as one stitch.
+    """
+    said = (Counts(ONE), Counts(None)) if told is None else (told,)
+    counting = said[0]
+    if not (made.space_count and counting.is_counting and counting.space is None):
+        return said
+    stitch = counting.stitch or next((code for code, _ in stitches_in(made.steps)), "")
+    height = TURNING_CHAINS.get(cast(BaseStitch, base_of(stitch))) if stitch else None
+    if height is None or min(start.count.values) <= height or (told and not told.stitch):
+        return said
+    space = Numeral(tuple(length - height for length in start.count.values), ())
+    return (*said, replace(counting, space=space))
 
 
 def said_of_every_chain(pieces: Sequence[Piece]) -> ChainRules:
@@ -109,7 +151,8 @@ def begin_with_chain(course: PieceCourse, start: MakeChain, told: Counts) -> int
                 detail="A starting chain counts as one stitch or as none.",
             )
         used = 0 if course.in_ring else 1
-        course.add(Unit((), used, 1, 0, 0 if told.space is None else 1), start.column)
+        space = b"" if told.space is None else length_of(course.number(told.space))
+        course.add(Unit((), used, 1, made_spaces=len(space), lengths=space), start.column)
         course.start_counts = True
     return chain_count
 

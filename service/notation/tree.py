@@ -1,8 +1,9 @@
 """What a line says, as a tree: sentences with their numbers and places, before anything is counted."""
 
-from dataclasses import dataclass, fields, is_dataclass
-from functools import cache
-from typing import Any, Literal, TypeAlias
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from service.notation.terms import TermsId
 
 __all__ = [
     "ONE",
@@ -38,7 +39,6 @@ __all__ = [
     "Times",
     "Uncountable",
     "Unit",
-    "without_columns",
 ]
 
 Unit = Literal["st", "ch", "space", "foundation_ch"]
@@ -318,11 +318,15 @@ class Again:
 
 @dataclass(frozen=True, slots=True)
 class RoundsAgain:
-    """Earlier rounds worked again; each span is a first and a last number."""
+    """Earlier rounds worked again; each span is a first and a last number.
+
+    ``last_count`` is how many of the rounds just worked, where they have no numbers.
+    """
 
     spans: tuple[tuple[int, int], ...]
     again: Again | None
     column: int
+    last_count: int = 0
 
 
 Piece: TypeAlias = (
@@ -364,7 +368,7 @@ class Line:
 
     The columns of the pieces count from behind the label; ``offset`` is how many stand before.
     ``text`` is what was read behind the label, ``cost`` the number of its words, a measure of the work
-    it takes to count the line once.
+    it takes to count the line once. ``names_kinds`` tells whether a stitch to work into is named.
     """
 
     label: Label | None
@@ -373,32 +377,5 @@ class Line:
     offset: int = 0
     cost: int = 0
     text: str = ""
-
-
-def without_columns(node: Any) -> Any:
-    """Return what a tree says, wherever its words stand: two that are counted alike come out equal.
-
-    Examples
-    --------
-    >>> here, there = Times((MagicRing(3),), ONE, 0, 3), Times((MagicRing(9),), ONE, 0, 8)
-    >>> without_columns(here) == without_columns(there)
-    True
-    """
-    if isinstance(node, tuple):
-        return tuple(map(without_columns, node))
-    names = _telling_fields(node.__class__)
-    if names is None:
-        return node
-    return (type(node), *(without_columns(getattr(node, name)) for name in names))
-
-
-#: Where words stand and what they cost to count, which says nothing of what is done.
-_UNTELLING = frozenset(["column", "columns", "offset", "cost", "text"])
-
-
-@cache
-def _telling_fields(kind: type) -> tuple[str, ...] | None:
-    """Return the fields of a kind of node that say what is done, ``None`` for a plain value."""
-    if not is_dataclass(kind):
-        return None
-    return tuple(field.name for field in fields(kind) if field.name not in _UNTELLING)
+    terms_id: TermsId = "us"
+    names_kinds: bool = False

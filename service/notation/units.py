@@ -21,6 +21,7 @@ __all__ = [
     "count_of_stitches",
     "in_one_place",
     "left_over",
+    "length_of",
     "ordinal",
     "refuse_zero",
     "worked_once",
@@ -44,28 +45,62 @@ class Change:
 
 
 class Unit(NamedTuple):
-    """Some steps with what they use up and make, in stitches and in chain spaces."""
+    """Some steps with what they use up and make, in stitches and in chain spaces.
+
+    ``asked`` and ``asked_spaces`` have a byte for each that is used up: which of the names that were asked
+    for it answers to, 0 for none; they may end early. ``lengths`` has the length of each chain space made.
+    """
 
     steps: tuple[Step, ...]
     used: int = 0
     made: int = 0
     used_spaces: int = 0
     made_spaces: int = 0
+    asked: bytes = b""
+    asked_spaces: bytes = b""
+    lengths: bytes = b""
 
     def times(self, count: int) -> "Unit":
         """Return the unit done so many times.
 
         Examples
         --------
-        >>> Unit((Work("sc", 2),), 2, 2).times(3)
-        Unit(steps=(Work(stitch='sc', count=6),), used=6, made=6, used_spaces=0, made_spaces=0)
+        >>> Unit((Work("sc", 2),), 2, 2).times(3)[:5]
+        ((Work(stitch='sc', count=6),), 6, 6, 0, 0)
         """
         if count == 1:
             return self
         steps = repeated(count, self.steps) if self.steps and count else ()
+        if not (self.asked or self.asked_spaces or self.lengths):
+            return Unit(
+                steps,
+                count * self.used,
+                count * self.made,
+                count * self.used_spaces,
+                count * self.made_spaces,
+            )
         return Unit(
-            steps, count * self.used, count * self.made, count * self.used_spaces, count * self.made_spaces
+            steps,
+            count * self.used,
+            count * self.made,
+            count * self.used_spaces,
+            count * self.made_spaces,
+            _row_repeated(self.asked, self.used, count),
+            _row_repeated(self.asked_spaces, self.used_spaces, count),
+            _row_repeated(self.lengths, self.made_spaces, count),
         )
+
+
+def _row_repeated(row: bytes, length: int, count: int) -> bytes:
+    """Return a row so many times; one that is longer than any round is not made, since it is refused."""
+    if not row or length * count > MOST_STITCHES:
+        return b""
+    return row.ljust(length, b"\0") * count
+
+
+def length_of(chains: int) -> bytes:
+    """Return the length of a chain space as it stands in a row; 255 stands for all longer ones too."""
+    return bytes([min(chains, 255)])
 
 
 def ordinal(number: int) -> str:

@@ -9,7 +9,7 @@ from service.domain.rounds import Round
 from service.domain.steps import flat
 from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault
-from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
 from service.notation.reader import read_line
 from service.notation.realizing import realize
 from service.notation.terms import TERMS, Terms, TermsId
@@ -184,7 +184,7 @@ class _Reading:
         return line
 
     def _counted(self, line: Line, text: str, before: MadeBefore) -> Realized:
-        key = (line.text, before)
+        key = (line.text, looked_at(before, line))
         made = self._found.get(key)
         if made is None:
             counted = realize(line, before)

@@ -12,13 +12,14 @@ from typing import TypeAlias
 from service.domain.hats import HatPlan
 from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault, NotUnderstood
-from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
 from service.notation.numerals import numerals_in, size_counts_in
 from service.notation.reader import is_heading, read_line
 from service.notation.realizing import realize
 from service.notation.repeated_rounds import rounds_worked
 from service.notation.terms import TERMS, TermsId
-from service.notation.tree import Line, without_columns
+from service.notation.tree import Line
+from service.notation.tree_walks import without_columns
 from service.patterns.proofs import CHECKER_VERSION, PlanUnproved, Proof, comparisons
 from service.patterns.size_run_texts import Sizes, write_size_run
 
@@ -197,7 +198,7 @@ class _Reading:
 
     def _count(self, line: Line) -> None:
         place, numbers = self._places[id(line)]
-        key = (id(line), numbers, self._before)
+        key = (id(line), numbers, looked_at(self._before, line))
         made = self._counted.get(key)
         if made is None:
             found = realize(line, self._before, size=place)
