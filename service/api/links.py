@@ -90,6 +90,9 @@ LINKS: Mapping[str, Mapping[str, Link]] = MappingProxyType(
                 "makeSizeRunSheet", "The same sizes as a pattern to print.", _WHOLE_REQUEST
             ),
         },
+        "planClass": {
+            "makeShoppingList": Link("makeShoppingList", "What to buy for the same class.", _WHOLE_REQUEST),
+        },
         "planHat": {
             "reviseHat": Link(
                 "reviseHat",

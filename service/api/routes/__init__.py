@@ -13,6 +13,7 @@ from service.api.routes.hat_revisions import hat_revisions
 from service.api.routes.pattern_sheets import pattern_sheets
 from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
+from service.api.routes.shopping_lists import shopping_lists
 from service.api.routes.size_run_sheets import size_run_sheets
 from service.api.routes.size_runs import size_runs
 from service.api.routes.tables import reference_tables
@@ -33,6 +34,7 @@ RESOURCES: tuple[Resource, ...] = (
     size_runs,
     hat_revisions,
     class_kits,
+    shopping_lists,
     count_checks,
     pattern_sheets,
     size_run_sheets,
