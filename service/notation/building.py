@@ -6,6 +6,7 @@ from typing import Literal, cast
 from service.notation.building_parts import (
     Parts,
     column_of,
+    done_again,
     first_of_type,
     has_kind,
     named_in,
@@ -75,7 +76,25 @@ class Builder(StitchBuilder):
 
     def round_label(self, parts: Parts) -> Label:
         spans = tuple(parts[1])
-        return Label("round", spans, sum(last - first + 1 for first, last in spans), column_of(parts))
+        count = sum(last - first + 1 for first, last in spans)
+        told = first_of_type(parts, Numeral)
+        if told is not None and told.values != (count,):
+            raise NotUnderstood(
+                column=told.columns[0],
+                code="rounds_differ",
+                detail=f"The label names {count} rounds, not {told.values[0]}.",
+            )
+        return Label("round", spans, count, column_of(parts))
+
+    def ordinal_label(self, parts: Parts) -> Label:
+        number = 1 if parts[0].type == "FIRST" else round_number(numeral_of(parts[0]))
+        return Label("round", ((number, number),), 1, column_of(parts))
+
+    def label_side(self, parts: Parts) -> None:
+        return None
+
+    def label_rounds(self, parts: Parts) -> Numeral:
+        return number_of(parts)
 
     def next_label(self, parts: Parts) -> Label:
         return Label("next", (), 1, column_of(parts))
@@ -109,7 +128,7 @@ class Builder(StitchBuilder):
 
     def added_to(self, parts: Parts) -> list[Piece]:
         pieces: list[Piece] = parts[0]
-        pieces.append(parts[-1])
+        pieces.append(done_again(parts[-1], pieces[-1]))
         return pieces
 
     def just_done(self, parts: Parts) -> Piece:
@@ -119,7 +138,8 @@ class Builder(StitchBuilder):
         tallies = [part for part in parts if type(part) is tuple]
         names = [named for _, named in tallies]
         numbers = [number for number, _ in tallies]
-        if len(tallies) > 1 and not any(names[:-1]):
+        counts_spaces = names[-1] is not None and names[-1].unit == "space"
+        if len(tallies) > 1 and not any(names[:-1]) and not counts_spaces:
             numbers = [sizes_of(numbers)]
             names = names[-1:]
         elif len(tallies) > 1 and not all(names):
@@ -145,6 +165,9 @@ class Builder(StitchBuilder):
     def group_times(self, parts: Parts) -> Times:
         group, times = parts
         return Times(group.pieces, times, 0, group.column)
+
+    def times_group(self, parts: Parts) -> Times:
+        return Times(parts[-1].pieces, number_of(parts), 0, column_of(parts))
 
     def group_times_again(self, parts: Parts) -> Times:
         return self.group_times(parts[1:])
@@ -180,6 +203,12 @@ class Builder(StitchBuilder):
                 detail="Say whether the first time is counted: 'times more' or 'times in all'.",
             )
         return Times(pieces, tail.times, tail.extra, column_of(parts))
+
+    def star_times(self, parts: Parts) -> Times:
+        return Times(tuple(parts[1]), parts[-1], 0, column_of(parts))
+
+    def star_around(self, parts: Parts) -> Fill:
+        return Fill(tuple(parts[1]), parts[-1], column_of(parts))
 
     def star_rep(self, parts: Parts) -> None:
         return None
@@ -353,3 +382,7 @@ class Builder(StitchBuilder):
         return RoundsAgain(tuple(spans), first_of_type(parts, Again), column_of(parts))
 
     rounds_as = rounds_again
+
+    def last_round_again(self, parts: Parts) -> RoundsAgain:
+        count = number_in(parts) or ONE
+        return RoundsAgain((), first_of_type(parts, Again), column_of(parts), round_number(count))

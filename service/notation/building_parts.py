@@ -8,8 +8,10 @@ from service.notation.faults import NotUnderstood
 from service.notation.lexer import Token
 from service.notation.tree import (
     ONE,
+    Into,
     Named,
     Numeral,
+    Piece,
     Place,
     PlaceKind,
     Stitches,
@@ -21,6 +23,7 @@ from service.notation.tree import (
 __all__ = [
     "Parts",
     "column_of",
+    "done_again",
     "first_of_type",
     "has_kind",
     "lone",
@@ -31,6 +34,7 @@ __all__ = [
     "place_rule",
     "placed_at",
     "round_number",
+    "several_of",
     "sizes_of",
     "tally_of",
     "unit_in",
@@ -96,8 +100,31 @@ def lone(stitch: StitchWord) -> Stitches:
     return Stitches(stitch, None, None, stitch.column)
 
 
+def several_of(stitch: StitchWord | Stitches) -> Stitches:
+    """Return stitches, one where only the stitch is named."""
+    return stitch if isinstance(stitch, Stitches) else lone(stitch)
+
+
 def placed_at(several: Stitches, place: Place) -> Stitches:
     return replace(several, place=place)
+
+
+def done_again(piece: Piece, before: Piece) -> Piece:
+    """Return a piece that names a place only as what was done just before, done there.
+
+    Raises
+    ------
+    NotUnderstood
+        If it is not clear what that is.
+    """
+    if not isinstance(piece, Stitches) or piece.stitch is not None or piece.place is None:
+        return piece
+    match before:
+        case Stitches(place=Place()):
+            return replace(before, place=piece.place, column=piece.column)
+        case Into():
+            return replace(before, place=piece.place, column=piece.column)
+    raise NotUnderstood(column=piece.column, code="unexpected", detail="Name the stitch that goes here.")
 
 
 def worded_number(word: Token) -> Numeral:

@@ -16,6 +16,7 @@ from service.notation.building_parts import (
     numeral_of,
     place_rule,
     placed_at,
+    several_of,
     with_manner,
     worded_number,
 )
@@ -48,12 +49,24 @@ class StitchBuilder(Transformer[Any, Line]):
     def stitches_plain(self, parts: Parts) -> Stitches:
         return cast(Stitches, parts[0])
 
-    def stitches_placed(self, parts: Parts) -> Stitches:
+    def stitches_placed(self, parts: Parts) -> Stitches | Join:
         several, place = parts
+        if place.kind == "top" and several.stitch.code == "sl_st" and several.amount is None:
+            return self.placed_to_join(parts)
         return placed_at(several, place)
 
     def stitches_around(self, parts: Parts) -> Stitches:
         return placed_at(parts[0], Place("around", parts[1].column))
+
+    def stitches_to_end(self, parts: Parts) -> Stitches:
+        place = Place("around", column_of(parts), leave=parts[-1])
+        return placed_at(several_of(parts[0]), place)
+
+    def stitches_next(self, parts: Parts) -> Stitches:
+        return placed_at(several_of(parts[0]), self.next_one(parts[1:]))
+
+    def stitches_each(self, parts: Parts) -> Stitches:
+        return placed_at(several_of(parts[0]), self.each(parts[1:]))
 
     def stitches_times(self, parts: Parts) -> Times:
         return Times((parts[0],), parts[1], 0, column_of(parts))
@@ -78,7 +91,8 @@ class StitchBuilder(Transformer[Any, Line]):
 
     def placed_to_join(self, parts: Parts) -> Join:
         place: Place = parts[1]
-        return Join(False, "start" if place.kind == "top" else "", column_of(parts))
+        is_start = place.kind == "top"
+        return Join(False, "start" if is_start else "", column_of(parts), place.count if is_start else None)
 
     def same_again(self, parts: Parts) -> Stitches:
         return Stitches(None, None, parts[0], column_of(parts))
@@ -158,7 +172,8 @@ class StitchBuilder(Transformer[Any, Line]):
     skipped_each = place_rule("skipped")
 
     def top(self, parts: Parts) -> Place:
-        return Place("top", column_of(parts))
+        first = parts[0]
+        return Place("top", first.column, count=numeral_of(first) if first.type == "ORDINAL" else None)
 
     def skipped_one(self, parts: Parts) -> Place:
         return self.skipped_all(parts)
