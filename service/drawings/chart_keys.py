@@ -12,8 +12,10 @@ from service.notation.terms import Terms
 
 __all__ = ["Key", "KeyEntry", "key_entries", "place_key"]
 
-_ROW_MM = 10.5
+_ROW_GAP_MM = 2.5
 _SAMPLE_MM = 8.0
+#: Height of a sample of a crossing for each stitch that it passes over. [mm]
+_CROSSED_MM = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,7 @@ class KeyEntry:
     words: str
     symbols: tuple[Path, ...]
     width_mm: float
+    height_mm: float = _SAMPLE_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,12 +137,14 @@ def _sample(words: str, group: Sequence[ChartStitch]) -> KeyEntry:
     shift = (wide - len(set(used))) / 2
     places = [stitch.place - group[0].place + (wide - len(group)) / 2 for stitch in group]
     parents = [tuple(parent - low for parent in stitch.parents) for stitch in group]
-    layout = _SampleLayout(wide=wide, shift=shift)
+    over = group[0].group_size if group[0].kind.startswith("cross") else 1
+    tall_mm = max(_SAMPLE_MM, _CROSSED_MM * over)
+    layout = _SampleLayout(wide=wide, shift=shift, tall_mm=tall_mm)
     stitches = [
         replace(stitch, place=place, parents=below)
         for stitch, place, below in zip(group, places, parents, strict=True)
     ]
-    return KeyEntry(words, tuple(stitch_symbols(layout, 1, stitches, new_shapes())), wide * PITCH_MM)
+    return KeyEntry(words, tuple(stitch_symbols(layout, 1, stitches, new_shapes())), wide * PITCH_MM, tall_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,12 +153,13 @@ class _SampleLayout:
 
     wide: int
     shift: float
+    tall_mm: float
 
     def point(self, level: int, place: float, *, aside_mm: float = 0.0) -> tuple[float, float]:
         """Return the point of a place."""
         shift = self.shift if level == 0 else 0.0
-        x, _ = FlatLayout((0.0, _SAMPLE_MM)).point(level, place + shift, aside_mm=aside_mm)
-        return (x + self.wide * PITCH_MM / 2, -level * _SAMPLE_MM)
+        x, _ = FlatLayout((0.0, self.tall_mm)).point(level, place + shift, aside_mm=aside_mm)
+        return (x + self.wide * PITCH_MM / 2, -level * self.tall_mm)
 
     def up(self, level: int, place: float) -> tuple[float, float]:
         """Return up the paper."""
@@ -184,15 +190,22 @@ def place_key(entries: Sequence[KeyEntry], *, width_mm: float) -> Key:
     column_mm = symbol_mm + words_mm + 9.0
     columns = max(1, min(len(entries), int((width_mm + 6.0) // column_mm)))
     rows = -(-len(entries) // columns)
+    row_mm = max((entry.height_mm for entry in entries), default=_SAMPLE_MM) + _ROW_GAP_MM
     marks = [
-        _placed(entry, left=number // rows * column_mm, top=number % rows * _ROW_MM, symbol_mm=symbol_mm)
+        _placed(
+            entry,
+            left=number // rows * column_mm,
+            top=number % rows * row_mm,
+            symbol_mm=symbol_mm,
+            row_mm=row_mm,
+        )
         for number, entry in enumerate(entries)
     ]
-    return Key(tuple(marks), columns * column_mm - 6.0, rows * _ROW_MM)
+    return Key(tuple(marks), columns * column_mm - 6.0, rows * row_mm)
 
 
-def _placed(entry: KeyEntry, *, left: float, top: float, symbol_mm: float) -> Mark:
-    foot = top + (_ROW_MM + _SAMPLE_MM) / 2
+def _placed(entry: KeyEntry, *, left: float, top: float, symbol_mm: float, row_mm: float) -> Mark:
+    foot = top + (row_mm + entry.height_mm) / 2
     symbols = [moved(symbol, right_mm=left + symbol_mm / 2, down_mm=foot) for symbol in entry.symbols]
-    at = (left + symbol_mm + 3.0, top + _ROW_MM / 2 + 0.36 * LABEL_MM)
+    at = (left + symbol_mm + 3.0, top + row_mm / 2 + 0.36 * LABEL_MM)
     return Group(f"Key: {entry.words}", (*symbols, Text(at, entry.words, LABEL_MM)))

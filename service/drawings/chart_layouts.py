@@ -30,6 +30,8 @@ _CENTRE_MM = 9.0
 _LABEL_ROOM_MM = 7.0
 #: A stitch's height on paper, by its base (convention: in the order of their true heights).
 _ROW_MM = {"rev_sc": 5.0, "ch": 4.0, "sc": 5.0, "hdc": 6.5, "dc": 8.0, "tr": 9.5, "dtr": 11.0}
+#: Height of a crossing for each stitch that it passes over: its stems then lean by no more than they rise.
+_CROSSED_MM = PITCH_MM
 
 
 class ChartLayout(Protocol):
@@ -46,7 +48,7 @@ class ChartLayout(Protocol):
 
 
 def row_height_mm(chart: ChartRound) -> float:
-    """Return the height on paper of a round: that of its tallest stitch.
+    """Return the height on paper of a round: that of its tallest stitch, and more where wide cables cross.
 
     Examples
     --------
@@ -57,7 +59,9 @@ def row_height_mm(chart: ChartRound) -> float:
     8.0
     """
     codes = {leg for stitch in chart.stitches for leg in stitch.legs}
-    return max((_ROW_MM[_base(code)] for code in codes), default=_ROW_MM["dc"])
+    tallest = max((_ROW_MM[_base(code)] for code in codes), default=_ROW_MM["dc"])
+    over = max((each.group_size for each in chart.stitches if each.kind.startswith("cross")), default=0)
+    return max(tallest, _CROSSED_MM * over)
 
 
 def _base(code: str) -> str:

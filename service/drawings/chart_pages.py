@@ -182,4 +182,9 @@ def chart_page(
 
 def _mirrored_entry(entry: KeyEntry) -> KeyEntry:
     symbols = tuple(mirrored(symbol, about_x_mm=0.0) for symbol in entry.symbols)
-    return KeyEntry(entry.words, tuple(each for each in symbols if isinstance(each, Path)), entry.width_mm)
+    return KeyEntry(
+        entry.words,
+        tuple(each for each in symbols if isinstance(each, Path)),
+        entry.width_mm,
+        entry.height_mm,
+    )

@@ -3,12 +3,13 @@
 import math
 from itertools import pairwise
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.domain.rounds import Round, Start
 from service.domain.steps import Cross, Repeat, Step, Together, Work, consumed_by, made_by
-from service.drawings.chart_layouts import PITCH_MM, ChartLayout, flat_layout, ring_layout
+from service.drawings.chart_layouts import PITCH_MM, ChartLayout, flat_layout, ring_layout, row_height_mm
 from service.drawings.chart_stitches import ChartRound, chart_round, part_of_round
 from service.drawings.chart_symbols import TOP_GAP_MM, new_shapes, stitch_symbols
 from service.drawings.pictures import Path, Point
@@ -154,6 +155,23 @@ def test_rows_run_from_right_to_left_and_up() -> None:
 
     assert layout.point(1, 1)[0] < layout.point(1, 0)[0]
     assert layout.point(2, 0)[1] < layout.point(1, 0)[1]
+
+
+@pytest.mark.parametrize("over", [1, 2, 4, 8])
+def test_the_stems_of_a_crossing_lean_no_more_than_they_rise(over: int) -> None:
+    chart = chart_round(_round(1, (Cross(over, "fpdtr", "right"),)))
+
+    assert row_height_mm(chart) >= over * PITCH_MM
+
+
+def test_what_lies_behind_a_crossing_is_broken_once() -> None:
+    chart = chart_round(_round(1, (Cross(4, "fpsc", "left"),)))
+
+    symbols = list(stitch_symbols(flat_layout([chart]), 1, chart.stitches, new_shapes()))
+
+    # A hook is one stroke, a bar one, and the stem one or, behind the others, two.
+    strokes = [sum(name == "M" for name, _ in symbol.commands) for symbol in symbols]
+    assert strokes == [4, 4, 4, 4, 3, 3, 3, 3]
 
 
 def test_stitches_worked_behind_are_broken_where_others_pass() -> None:
