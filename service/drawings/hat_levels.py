@@ -89,6 +89,8 @@ def _level(plan: HatPlan, worked: Round, height_mm: float) -> HatLevel:
 
 def _stitch_width_mm(plan: HatPlan, section: Section) -> float:
     brim = plan.gauges.brim
-    if brim is not None and section in ("brim", "edging"):
+    # Worked from the crown, the joining round makes the stitches that the brim stands on.
+    of_brim = ("brim", "edging") if plan.order.is_from_brim else ("brim", "edging", "joining")
+    if brim is not None and section in of_brim:
         return brim.stitch_width_mm
     return plan.gauges.body.stitch_width_mm

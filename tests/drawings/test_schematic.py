@@ -61,6 +61,19 @@ def test_a_plain_hat_is_as_wide_at_each_height_as_its_round() -> None:
     assert half[-1] == (0.0, plan.depth_mm)
 
 
+def test_the_round_that_joins_lies_no_narrower_than_both_its_neighbours() -> None:
+    levels = hat_levels(planned("down"))
+
+    around = {
+        section: [level.circumference_mm for level in levels if level.section == section]
+        for section in ("brim", "joining", "body")
+    }
+
+    [joining_mm] = around["joining"]
+    assert joining_mm == pytest.approx(around["brim"][-1])
+    assert min(around["brim"][-1], around["body"][0]) <= joining_mm
+
+
 def test_a_headband_has_a_height_and_no_crown() -> None:
     said = words(draw_schematic(headband(), title="A band"))
 
