@@ -7,6 +7,7 @@ A crossing is two patches that pass over one another.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import TypeAlias
 
 from service.domain.crown_parts import top_face
@@ -17,7 +18,7 @@ from service.domain.steps import Chain, Cross, IntoOne, Skip, Step, Together, Wo
 from service.domain.stitches import read_stitch
 from service.drawings.hat_levels import hat_levels, rounds_from_edge
 
-__all__ = ["Patch", "hat_patches", "joined_patches", "round_patches"]
+__all__ = ["Patch", "Turns", "hat_patches", "joined_patches", "round_patches"]
 
 Turns: TypeAlias = tuple[float, float]
 _SAME = 1e-9
@@ -65,7 +66,9 @@ class _Run:
     is_over: bool = False
 
 
-def hat_patches(plan: HatPlan, *, shows_stitches: bool = True) -> tuple[Patch, ...]:
+def hat_patches(
+    plan: HatPlan, *, shows_stitches: bool = True, shows_crossings: bool = True
+) -> tuple[Patch, ...]:
     """Return every patch of the hat, the lowest first.
 
     Parameters
@@ -74,18 +77,34 @@ def hat_patches(plan: HatPlan, *, shows_stitches: bool = True) -> tuple[Patch, .
         The hat.
     shows_stitches
         Whether faces are told apart; without it every round is one patch all around.
+    shows_crossings
+        Whether cables are strands that cross; without it they are columns.
     """
     tops = {level.round_number: level.height_mm for level in hat_levels(plan)}
     patches: list[Patch] = []
-    for worked in rounds_from_edge(plan):
-        foot_mm = _foot_mm(plan, worked, tops)
-        top_mm = 0.0 if worked.worked_into == "foundation_edge" else tops[worked.number]
-        mine = round_patches(worked, foot_mm=foot_mm, top_mm=top_mm, shows_stitches=shows_stitches)
-        has_cables = plan.order.fabric.is_crossed and worked.section in ("body", "crown")
+    for _, alike in groupby(rounds_from_edge(plan), key=_manner):
+        rounds = list(alike)
+        worked, last = (rounds[0], rounds[-1]) if plan.order.is_from_brim else (rounds[-1], rounds[0])
+        mine = round_patches(
+            worked,
+            foot_mm=_foot_mm(plan, worked, tops),
+            top_mm=0.0 if last.worked_into == "foundation_edge" else tops[last.number],
+            shows_stitches=shows_stitches,
+            shows_crossings=shows_crossings,
+        )
+        has_cables = shows_crossings and plan.order.fabric.is_crossed and worked.section in ("body", "crown")
         patches += _halved(mine, worked) if has_cables else mine
     if plan.order.is_from_brim and plan.crown is not None:
         patches += _closing(plan, patches)
     return joined_patches(patches)
+
+
+def _manner(worked: Round) -> tuple[object, ...]:
+    """Return what rounds share that look like one taller round: the same stitches, each on the one below."""
+    is_straight = worked.worked_into == "previous_round" and all(
+        isinstance(step, Work) for step in flat(worked.steps)
+    )
+    return (worked.section, worked.steps, None if is_straight else worked.number)
 
 
 def _foot_mm(plan: HatPlan, worked: Round, tops: dict[int, float]) -> float:
@@ -109,7 +128,12 @@ def _closing(plan: HatPlan, patches: Iterable[Patch]) -> list[Patch]:
 
 
 def round_patches(
-    worked: Round, *, foot_mm: float, top_mm: float, shows_stitches: bool = True
+    worked: Round,
+    *,
+    foot_mm: float,
+    top_mm: float,
+    shows_stitches: bool = True,
+    shows_crossings: bool = True,
 ) -> tuple[Patch, ...]:
     """Return the patches of one round.
 
@@ -124,7 +148,7 @@ def round_patches(
         return (Patch(face="flat", foot_mm=foot_mm, top_mm=top_mm, foot=(0.0, 1.0), top=(0.0, 1.0)),)
     below = worked.consumed_stitch_count
     patches = []
-    for run in _merged(_runs(worked)):
+    for run in _merged(_runs(worked, shows_crossings=shows_crossings)):
         top = (run.made[0] / worked.stitch_count, run.made[1] / worked.stitch_count)
         patches.append(
             Patch(
@@ -156,13 +180,15 @@ def _part(turns: Turns, first: float, last: float) -> Turns:
     return (turns[0] + first * width, turns[0] + last * width)
 
 
-def _runs(worked: Round) -> Iterator[_Run]:
+def _runs(worked: Round, *, shows_crossings: bool) -> Iterator[_Run]:
     counting = worked.start is not None and worked.start.counts_as_stitch
     used = made = 0.0
     if counting:
         used, made = (0.0 if worked.worked_into == "ring" else 1.0), 1.0
         yield _Run("flat", (0.0, used), (0.0, 1.0))
     for step in flat(worked.steps):
+        if isinstance(step, Cross) and not shows_crossings:
+            step = Work(step.stitch, 2 * step.over)
         for run in _runs_of(step, used, made):
             yield run
             used, made = max(used, run.used[1]), max(made, run.made[1])

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from service.domain.fabrics import Face
 from service.domain.hats import HatPlan
 from service.drawings.hat_levels import hat_levels
-from service.drawings.hat_patches import Patch, hat_patches
+from service.drawings.hat_patches import Patch, Turns, hat_patches
 from service.drawings.hat_profiles import HatProfile, hat_profile
 from service.drawings.lettering import LABEL_MM, framed
 from service.drawings.pictures import Group, Mark, Picture, Point, Role, Text, moved, polygon, polyline
@@ -24,8 +24,9 @@ _ABOVE_TILT = math.radians(90)
 #: Widest piece of a patch that is drawn with one tone, in turns, and the most its slope may change.
 _PIECE_TURNS = 1 / 36
 _PIECE_BEND = 0.12
-#: A hat of more patches is drawn without its columns: they are finer than print (convention).
-_MOST_PATCHES = 3_000
+#: A hat of more patches is drawn with its cables as columns, or even without columns: what it leaves out is
+#: about as fine as print (convention).
+_MOST_PATCHES = 1_200
 #: Rounds nearer than this on paper are not ruled. [mm]
 _NEAREST_ROUNDS_MM = 0.9
 #: Where the light comes from: left, above and before the hat.
@@ -76,7 +77,8 @@ class _Camera:
 
     def spot(self, height_mm: float) -> _Spot:
         """Return the nearest spot that was reckoned."""
-        return self.spots[min(len(self.spots) - 1, max(0, round(height_mm / self.step_mm)))]
+        number = round(height_mm / self.step_mm)
+        return self.spots[0 if number < 0 else _SPOTS if number > _SPOTS else number]
 
     def place(self, turn: float, height_mm: float) -> Point:
         """Return where a spot of the cloth lies on paper, the middle of the lower edge being the origin."""
@@ -171,8 +173,10 @@ def draw_hat_view(plan: HatPlan, *, title: str) -> Picture:
 
 
 def _seen_patches(plan: HatPlan) -> tuple[Patch, ...]:
-    """Return the patches of the hat, without its columns where there are more than can be seen."""
+    """Return the patches of the hat, with less in them where there are more than can be seen."""
     patches = hat_patches(plan)
+    if len(patches) > _MOST_PATCHES:
+        patches = hat_patches(plan, shows_crossings=False)
     return patches if len(patches) <= _MOST_PATCHES else hat_patches(plan, shows_stitches=False)
 
 
@@ -232,16 +236,27 @@ def _cut(patch: Patch, low_mm: float, high_mm: float) -> Patch:
     """Return the part of a patch between two heights."""
     rises = patch.top_mm >= patch.foot_mm
     foot_mm, top_mm = (low_mm, high_mm) if rises else (high_mm, low_mm)
-    return replace(
-        patch, foot_mm=foot_mm, top_mm=top_mm, foot=_turns_at(patch, foot_mm), top=_turns_at(patch, top_mm)
+    return _between(patch, foot_mm, top_mm, _turns_at(patch, foot_mm), _turns_at(patch, top_mm))
+
+
+def _between(patch: Patch, foot_mm: float, top_mm: float, foot: Turns, top: Turns) -> Patch:
+    # A view is cut into thousands of pieces, and dataclasses.replace takes several times as long.
+    return Patch(
+        face=patch.face,
+        foot_mm=foot_mm,
+        top_mm=top_mm,
+        foot=foot,
+        top=top,
+        is_crossed=patch.is_crossed,
+        is_over=patch.is_over,
     )
 
 
-def _turns_at(patch: Patch, height_mm: float) -> tuple[float, float]:
+def _turns_at(patch: Patch, height_mm: float) -> Turns:
     rise = patch.top_mm - patch.foot_mm
     share = (height_mm - patch.foot_mm) / rise if rise else 0.0
-    first, last = (a + share * (b - a) for a, b in zip(patch.foot, patch.top, strict=True))
-    return (first, last)
+    (foot0, foot1), (top0, top1) = patch.foot, patch.top
+    return (foot0 + share * (top0 - foot0), foot1 + share * (top1 - foot1))
 
 
 def _painted(camera: _Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
@@ -271,8 +286,12 @@ def _pieces(camera: _Camera, patch: Patch) -> Iterator[Patch]:
     count = max(1, math.ceil(width / _PIECE_TURNS - 1e-9))
     for low_mm, high_mm in _slices(camera, patch.low_mm, patch.high_mm):
         band = _cut(patch, low_mm, high_mm)
+        if count == 1:
+            yield band
+            continue
         for number in range(count):
-            yield replace(band, foot=_share(band.foot, number, count), top=_share(band.top, number, count))
+            foot, top = _share(band.foot, number, count), _share(band.top, number, count)
+            yield _between(band, band.foot_mm, band.top_mm, foot, top)
 
 
 def _share(turns: tuple[float, float], number: int, count: int) -> tuple[float, float]:
