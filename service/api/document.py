@@ -234,6 +234,7 @@ _MEMBER_SHAPES: Json = {
     "stitches": {"type": "array", "items": {"type": "string"}},
     "kinds": {"type": "array", "items": {"type": "string"}},
     "missing": {"type": "array", "items": {"type": "string"}},
+    "field": {"type": "string"},
     "depth_cm": {"type": "number"},
     "inner_cm": {"type": "number"},
     "head_cm": {"type": "number"},

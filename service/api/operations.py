@@ -31,8 +31,10 @@ CROWN_PROBLEMS = (
 HAT_PROBLEMS = (
     *CROWN_PROBLEMS,
     "brim-too-tall",
+    "colour-unmatched",
     "no-room-for-head",
     "spiral-needs-plain-fabric",
+    "strand-colours-unequal",
     "yarn-underdetermined",
 )
 

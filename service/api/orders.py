@@ -151,7 +151,7 @@ def yarn_of(values: Values) -> Yarn:
         tex=values.get("tex"),
         ball_mass_g=ball.get("mass_g"),
         ball_length_m=ball.get("length_m"),
-        strand_count=values["strand_count"],
+        strand_count=values.get("strand_count", 1),
         fibre=values.get("fibre"),
         fibre_diameter_um=values.get("fibre_diameter_um"),
     )

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from service.api.orders import fabric_of, given_gauge_of, head_of, mm, size_order_of, swatch_of, yarn_of
+from service.api.orders_colours import colouring_of
 from service.domain.fabrics import Fabric
 from service.domain.hat_orders import BrimOrder, CrownWishes, HatOrder, MeasuredGauge
 from service.domain.hat_rounds import RoundManner
@@ -51,6 +52,7 @@ def hat_order_of(values: Values, tables: ReferenceTables) -> HatOrder:
         stitch_weights=values.get("stitch_weights", {}),
         certainty_percent=values["certainty_percent"],
         pace_units_per_minute=values.get("pace_units_per_minute"),
+        colouring=colouring_of(values.get("colouring")),
     )
 
 

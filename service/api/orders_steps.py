@@ -17,10 +17,25 @@ from service.domain.steps import (
     made_by,
 )
 
-__all__ = ["MOST_ROUND_STITCHES", "steps_of"]
+__all__ = ["MOST_ROUND_STITCHES", "steps_of", "worked_rounds_of"]
 
+MOST_ROUNDS = 400
 #: A round with more stitches than this is no round of a hat.
 MOST_ROUND_STITCHES = 4000
+
+
+def worked_rounds_of(values: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Return each worked round by itself, in working order.
+
+    Raises
+    ------
+    HatOutOfBounds
+        If there are more rounds than any hat has.
+    """
+    count = sum(each["repeat_count"] for each in values)
+    if count > MOST_ROUNDS:
+        raise HatOutOfBounds(what="rounds", count=count, limit=MOST_ROUNDS)
+    return [each for each in values for _ in range(each["repeat_count"])]
 
 
 def steps_of(values: Sequence[Mapping[str, Any]]) -> tuple[Step, ...]:

@@ -160,6 +160,30 @@ PROBLEM_TYPES = _types(
         "The work on the hook is not this plan's",
         {"round": "The round of the plan where the work departs from it."},
     ),
+    ProblemType(
+        "rounds-needed",
+        422,
+        "Counted stitches have no rounds",
+        {"fields": "What can only be told of work that is sent as `rounds`."},
+    ),
+    ProblemType(
+        "round-beyond-end",
+        422,
+        "The round comes after the last one",
+        {"round": "The round that was given.", "largest_round": "The last round of the work."},
+    ),
+    ProblemType(
+        "strand-colours-unequal",
+        422,
+        "The colours are not as many as the strands",
+        {"colour_count": "The colours that were named at once.", "strand_count": "The strands."},
+    ),
+    ProblemType(
+        "colour-unmatched",
+        422,
+        "A colour is not one of the work's",
+        {"field": "Where it stands, from the member `colouring` or `checkpoints` on."},
+    ),
     ProblemType("rate-limited", 429, "Too many requests"),
     ProblemType("internal-error", 500, "The service failed"),
     ProblemType("not-ready", 503, "The service is not ready"),
@@ -202,6 +226,10 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.DrawingTooLarge: ("drawing-too-large", _members("symbol_count", "limit")),
     errors.NothingToDraw: ("nothing-to-draw", _members("kinds")),
     errors.StateContradictsPlan: ("state-contradicts-plan", _members("round")),
+    errors.RoundsNeeded: ("rounds-needed", _members("fields")),
+    errors.RoundBeyondEnd: ("round-beyond-end", _members("round", "largest_round")),
+    errors.StrandColoursUnequal: ("strand-colours-unequal", _members("colour_count", "strand_count")),
+    errors.ColourUnmatched: ("colour-unmatched", _members("field")),
     errors.HatOutOfBounds: ("hat-out-of-bounds", _members("count", "limit")),
 }
 

@@ -185,6 +185,11 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "Colours that were named and are never worked: {colour_count}. "
             "The work has too few rounds for their stripe, or not the section that they are for.",
         ),
+        "colours_reckoned_together": _Entry(
+            "caution",
+            "The yarn that is left was weighed as one, and the hat has {colour_count} colours: "
+            "one of them can run out sooner. Weigh each by itself, as a checkpoint of the plan.",
+        ),
         "one_dye_lot": _Entry("info", "Buy all the yarn in one dye lot: another lot may differ in colour."),
         "crossing_pulls_in": _Entry(
             "caution",

@@ -8,7 +8,7 @@ from service.domain.rounding import printed
 from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
 from service.patterns.notices import notice_sentence, notice_severity
 
-__all__ = ["report_to_json", "steps_to_json"]
+__all__ = ["notices_to_json", "report_to_json", "steps_to_json"]
 
 Json = dict[str, Any]
 
@@ -24,12 +24,17 @@ def report_to_json(
 ) -> Json:
     """Return notices, assumptions and, where it was asked for, the working."""
     body: Json = {
-        "notices": _once_each(map(_notice_to_json, notices)),
+        "notices": notices_to_json(notices),
         "assumptions": _once_each(map(_assumption_to_json, assumptions)),
     }
     if working is not None:
         body["working"] = [_working_to_json(line) for line in working]
     return body
+
+
+def notices_to_json(notices: Iterable[Notice]) -> list[Json]:
+    """Return notices in words, once each."""
+    return _once_each(map(_notice_to_json, notices))
 
 
 def _once_each(entries: Iterable[Json]) -> list[Json]:

@@ -7,9 +7,11 @@ from typing import Any
 from service.api.answers.common import report_to_json, steps_to_json
 from service.api.answers.crowns import columns_to_json, diagnosis_to_json, fullness_to_json
 from service.api.answers.finished_sizes import finished_size_to_json
-from service.api.answers.yarn_estimates import yarn_needed_to_json
+from service.api.answers.yarn_estimates import checkpoints_to_json, yarn_needed_to_json
+from service.api.orders_colours import states_of
 from service.api.orders_hats import hat_order_of
 from service.domain.crown_orders import CrownSchedule
+from service.domain.errors import YarnUnderdetermined
 from service.domain.hats import Alternative, HatPlan, plan_hat
 from service.domain.rounding import printed
 from service.domain.rounds import Round
@@ -50,6 +52,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
         "notes": list(plan_notes(plan)),
         "finishing": list(told_finishing(plan, terms_id)),
         "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
+        "checkpoints": _checkpoints_to_json(plan, values.get("checkpoints", ())),
         "hours": hours_to_json(plan),
         "materials": [
             {"name": material.name, "text": material.text}
@@ -67,6 +70,14 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
             working=plan.working if values["show_working"] else None,
         ),
     }
+
+
+def _checkpoints_to_json(plan: HatPlan, values: Sequence[Json]) -> list[Json]:
+    if not values:
+        return []
+    if plan.yarn.order is None or plan.yarn.estimate is None:
+        raise YarnUnderdetermined(missing=("yarn",))
+    return checkpoints_to_json(plan.yarn.order, plan.yarn.estimate, states_of(values))
 
 
 def _cm(length_mm: float) -> float:

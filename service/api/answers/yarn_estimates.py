@@ -3,20 +3,27 @@
 from collections.abc import Mapping
 from typing import Any
 
-from service.api.answers.common import report_to_json
+from service.api.answers.common import notices_to_json, report_to_json
 from service.api.orders import given_gauge_of, refuse_both, refuse_neither, swatch_of, yarn_of
-from service.api.orders_steps import steps_of
+from service.api.orders_colours import (
+    colouring_of,
+    refuse_changes_twice,
+    refuse_without_rounds,
+    states_of,
+)
+from service.api.orders_steps import steps_of, worked_rounds_of
 from service.domain.report import Notice
 from service.domain.rounding import printed
 from service.domain.rounds import Start
 from service.domain.tables import ReferenceTables
 from service.domain.yarn_buying import Finishing, YarnPurchase
+from service.domain.yarn_checkpoints import Checkpoint, YarnState, check_states
 from service.domain.yarn_estimates import estimate_yarn
-from service.domain.yarn_orders import YarnEstimate, YarnOrder, YarnRange
+from service.domain.yarn_orders import ColourYarn, YarnEstimate, YarnOrder, YarnRange
 from service.domain.yarn_work import StitchSize, WorkPart, work_from_counts, work_from_steps
 from service.domain.yarns import fibre_notices
 
-__all__ = ["range_to_json", "yarn_estimate_to_json", "yarn_needed_to_json"]
+__all__ = ["checkpoints_to_json", "range_to_json", "yarn_estimate_to_json", "yarn_needed_to_json"]
 
 Json = dict[str, Any]
 
@@ -25,30 +32,36 @@ def yarn_estimate_to_json(order: Json, tables: ReferenceTables) -> Json:
     """Return the answer to a yarn order."""
     refuse_both(order, "stitch_counts", "rounds")
     refuse_neither(order, "stitch_counts", "rounds")
+    refuse_changes_twice(order)
+    refuse_without_rounds(order)
     size, gauge_notices = _size_of(order, tables)
-    yarn = yarn_of(order["yarn"])
-    estimate = estimate_yarn(
-        YarnOrder(
-            yarn=yarn,
-            work=_work_of(order, size),
-            swatch=swatch_of(order.get("swatch"), size),
-            stitch_weights=order.get("stitch_weights", {}),
-            certainty_percent=order["certainty_percent"],
-            finishing=Finishing(
-                gathers_crown=order["gathers_crown"],
-                has_edging=order["has_edging"],
-                colour_change_count=order["colour_change_count"],
-            ),
-        )
-    )
+    yarn_order = _yarn_order_of(order, size)
+    estimate = estimate_yarn(yarn_order)
     return {
         **yarn_needed_to_json(estimate),
+        "checkpoints": checkpoints_to_json(yarn_order, estimate, states_of(order.get("checkpoints", ()))),
         **report_to_json(
-            notices=(*estimate.notices, *fibre_notices(yarn), *gauge_notices),
+            notices=(*estimate.notices, *fibre_notices(yarn_order.yarn), *gauge_notices),
             assumptions=estimate.assumptions,
             working=estimate.working if order["show_working"] else None,
         ),
     }
+
+
+def _yarn_order_of(order: Json, size: StitchSize | None) -> YarnOrder:
+    return YarnOrder(
+        yarn=yarn_of(order["yarn"]),
+        work=_work_of(order, size),
+        swatch=swatch_of(order.get("swatch"), size),
+        stitch_weights=order.get("stitch_weights", {}),
+        certainty_percent=order["certainty_percent"],
+        finishing=Finishing(
+            gathers_crown=order["gathers_crown"],
+            has_edging=order["has_edging"],
+            colour_change_count=order["colour_change_count"],
+        ),
+        colouring=colouring_of(order.get("colouring")),
+    )
 
 
 def _size_of(order: Json, tables: ReferenceTables) -> tuple[StitchSize | None, tuple[Notice, ...]]:
@@ -62,7 +75,7 @@ def _size_of(order: Json, tables: ReferenceTables) -> tuple[StitchSize | None, t
 def _work_of(order: Json, size: StitchSize | None) -> tuple[WorkPart, ...]:
     if order.get("stitch_counts") is not None:
         return (work_from_counts(order["stitch_counts"], size),)
-    worked = [each for each in order["rounds"] for _ in range(each["repeat_count"])]
+    worked = worked_rounds_of(order["rounds"])
     return tuple(_part_of(number, each, size) for number, each in enumerate(worked, start=1))
 
 
@@ -71,7 +84,7 @@ def _part_of(number: int, worked: Mapping[str, Any], size: StitchSize | None) ->
     return work_from_steps(
         steps_of(worked["steps"]),
         number=number,
-        section=None,
+        section=worked.get("section"),
         start=None if start is None else Start(start["chain_count"], start["counts_as_stitch"]),
         is_joined=worked.get("join") is not None,
         size=size,
@@ -87,6 +100,42 @@ def yarn_needed_to_json(estimate: YarnEstimate) -> Json:
         "mass_g": range_to_json(estimate.mass_g),
         "buy": _purchase_to_json(estimate.buy),
         "buy_by_certainty": [_purchase_to_json(purchase) for purchase in estimate.buy_by_certainty],
+        "colours": [_colour_to_json(colour) for colour in estimate.colours],
+        "colour_change_count": estimate.colour_change_count,
+        "end_count": estimate.extras.end_count,
+    }
+
+
+def _colour_to_json(colour: ColourYarn) -> Json:
+    return {
+        "colour": colour.colour,
+        "worked_rounds": [part.number for part in colour.parts if part.number > 0],
+        "length_m": range_to_json(colour.length_m),
+        "mass_g": range_to_json(colour.mass_g),
+        "buy": _purchase_to_json(colour.buy),
+        "buy_by_certainty": [_purchase_to_json(purchase) for purchase in colour.buy_by_certainty],
+        "end_count": colour.extras.end_count,
+        "notices": notices_to_json(colour.notices),
+    }
+
+
+def checkpoints_to_json(
+    order: YarnOrder, estimate: YarnEstimate, states: tuple[YarnState, ...]
+) -> list[Json]:
+    """Return whether the yarn that is left lasts, checkpoint by checkpoint."""
+    checked = zip(states, check_states(order, estimate, states), strict=True)
+    return [_checkpoint_to_json(state, check) for state, check in checked]
+
+
+def _checkpoint_to_json(state: YarnState, check: Checkpoint) -> Json:
+    return {
+        "round": state.round_number,
+        "colour": state.colour,
+        "remaining_g": range_to_json(check.remaining_g),
+        "reserve_g": printed(check.reserve_g, 1),
+        "lasts_probability": printed(check.lasts_probability, 3),
+        "lasts_to_round": check.lasts_to_round,
+        "missing_g": printed(check.missing_g, 1),
     }
 
 
@@ -107,4 +156,5 @@ def _purchase_to_json(purchase: YarnPurchase) -> Json:
         "length_m": printed(purchase.length_m, 1),
         "mass_g": printed(purchase.mass_g, 1),
         "leftover_m": None if left_m is None else printed(left_m, 1),
+        "from_leftovers_m": printed(purchase.from_leftovers_m, 1),
     }

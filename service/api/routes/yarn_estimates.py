@@ -17,12 +17,21 @@ yarn_estimates = Resource("yarn-estimates", "Yarn")
     "/v1/yarn-estimates",
     request=YarnEstimateRequest,
     answer=YarnEstimateAnswer,
-    problems=("choose-one", "yarn-underdetermined", "hat-out-of-bounds"),
+    problems=(
+        "choose-one",
+        "colour-unmatched",
+        "hat-out-of-bounds",
+        "round-beyond-end",
+        "rounds-needed",
+        "strand-colours-unequal",
+        "yarn-underdetermined",
+    ),
 )
 def estimate_yarn() -> Response:
     """Estimate the yarn of a piece of work and what to buy.
 
     The best information at hand decides: a weighed swatch in the same stitches, one in another texture,
     gauge and tex, or the weight category alone. The interval says how sure it is.
+    Coloured work is bought colour by colour, leftovers first; checkpoints say whether the yarn lasts.
     """
     return answer(yarn_estimate_to_json(read(YarnEstimateRequest), tables_of(current_app)))

@@ -23,6 +23,7 @@ __all__ = [
     "SIZE_IDS",
     "STITCH_CODE",
     "GaugeRequest",
+    "StrandRequest",
     "SwatchRequest",
     "YarnRequest",
     "base_stitch",
@@ -288,8 +289,8 @@ class BallRequest(StrictSchema):
     )
 
 
-class YarnRequest(StrictSchema):
-    """A yarn by its tex, its ball or its weight category; at least one of the three."""
+class StrandRequest(StrictSchema):
+    """A strand of yarn by its tex, its ball or its weight category; at least one of the three."""
 
     weight_category = StrictInteger(
         low=0,
@@ -302,9 +303,6 @@ class YarnRequest(StrictSchema):
         metadata={"description": "Grams per 1000 m of one strand; beats the ball, which beats the category."},
     )
     ball = StrictNested(BallRequest, metadata={"description": "The ball that is sold."})
-    strand_count = StrictInteger(
-        low=1, high=8, load_default=1, metadata={"description": "Strands held together."}
-    )
     fibre = Enumeration(
         component="FibreName",
         values=get_args(FibreKind),
@@ -312,6 +310,14 @@ class YarnRequest(StrictSchema):
     )
     fibre_diameter_um = StrictNumber(
         low=5, high=100, metadata={"description": "Mean fibre diameter, in micrometres."}
+    )
+
+
+class YarnRequest(StrandRequest):
+    """A yarn by its tex, its ball or its weight category; at least one of the three."""
+
+    strand_count = StrictInteger(
+        low=1, high=8, load_default=1, metadata={"description": "Strands held together."}
     )
 
 

@@ -21,6 +21,7 @@ from service.api.schemas.choices import (
     swatch_field,
     yarn_field,
 )
+from service.api.schemas.colourings import checkpoints_field, colouring_field
 from service.api.schemas.common import CalculationAnswer, Step, terms
 from service.api.schemas.crowns import (
     CrownColumn,
@@ -31,10 +32,11 @@ from service.api.schemas.crowns import (
     worked,
 )
 from service.api.schemas.finished_sizes import Interval, Size, SizeWishes
-from service.api.schemas.yarn_estimates import YarnNeeded, certainty, stitch_weights
+from service.api.schemas.yarn_estimates import YarnNeeded, certainty, stitch_weights, yarn_checkpoints
 
 __all__ = [
     "Abbreviation",
+    "ColouredHatWishes",
     "HatCounts",
     "HatPlanAnswer",
     "HatPlanRequest",
@@ -70,7 +72,7 @@ class BrimRequest(StrictSchema):
 
 
 class HatWishes(SizeWishes, CrownWishes):
-    """Everything about a hat but the head it is for."""
+    """Everything about a hat of one colour but the head it is for."""
 
     gauge = gauge_field("Gauge of the body, or of the fabric that it names.", required=True)
     fabric = fabric_field("The fabric of the body.", required=True)
@@ -125,10 +127,32 @@ class HatWishes(SizeWishes, CrownWishes):
     terms = terms()
 
 
-class HatPlanRequest(HatWishes):
+class ColouredHatWishes(HatWishes):
+    """Everything about a hat but the head it is for."""
+
+    colouring = colouring_field(
+        "The colours of the hat; needs `yarn`.",
+        [
+            {
+                "stripes": [
+                    {"colours": ["red"], "round_count": 2},
+                    {"colours": ["navy"], "round_count": 2},
+                ],
+                "colour_yarns": [{"colour": "navy", "leftovers": {"lengths_m": [22.5]}}],
+            },
+            {"section_colours": {"brim": ["navy"]}, "ground": ["red"]},
+        ],
+    )
+
+
+class HatPlanRequest(ColouredHatWishes):
     """A head, a swatch and wishes: everything a hat needs."""
 
     head = head_field(required=True)
+    checkpoints = checkpoints_field(
+        "Whether the yarn that is left after a round lasts; needs `yarn`. Drawings, sheets and revisions "
+        "take a plan's request as it is and leave this out."
+    )
 
 
 def _count(description: str, **rest: Any) -> fields.Integer:
@@ -331,6 +355,7 @@ class HatPlanAnswer(CalculationAnswer):
         allow_none=True,
         metadata={"description": "The yarn to buy; null where no yarn was given."},
     )
+    checkpoints = yarn_checkpoints()
     hours = fields.Nested(Hours, required=True, metadata={"description": "How long the work takes."})
     materials = fields.List(
         fields.Nested(Material), required=True, metadata={"description": "What to have at hand."}

@@ -8,7 +8,7 @@ from service.api.fields import AnswerSchema, StrictList, StrictNested, StrictSch
 from service.api.schemas.choices import fabric_field, head_field
 from service.api.schemas.common import CalculationAnswer
 from service.api.schemas.finished_sizes import Size
-from service.api.schemas.hat_plans import Abbreviation, HatCounts, HatWishes, Hours, Proof
+from service.api.schemas.hat_plans import Abbreviation, ColouredHatWishes, HatCounts, Hours, Proof
 from service.api.schemas.yarn_estimates import YarnNeeded
 
 __all__ = ["SizeRunAnswer", "SizeRunRequest"]
@@ -34,7 +34,7 @@ class SizeRunRequest(StrictSchema):
         },
     )
     design = StrictNested(
-        HatWishes,
+        ColouredHatWishes,
         required=True,
         metadata={"description": "A plan's request without its head. Its terms are those of the text."},
     )

@@ -5,6 +5,7 @@ document bounds how deep a body nests.
 """
 
 from collections.abc import Mapping
+from typing import get_args
 
 from service.api.fields import (
     Enumeration,
@@ -16,6 +17,7 @@ from service.api.fields import (
     StrictString,
     Tagged,
 )
+from service.domain.rounds import Section
 
 __all__ = ["WorkedRound"]
 
@@ -183,6 +185,11 @@ class WorkedRound(StrictSchema):
         component="JoinName",
         values=("sl_st",),
         metadata={"description": "How the round is joined; left out in a spiral."},
+    )
+    section = Enumeration(
+        component="SectionName",
+        values=get_args(Section),
+        metadata={"description": "The part that the round belongs to, for colours by section."},
     )
     repeat_count = StrictInteger(
         low=1, high=400, load_default=1, metadata={"description": "How many equal rounds this stands for."}

@@ -13,7 +13,8 @@ from service.api.schemas.choices import (
     swatch_field,
     yarn_field,
 )
-from service.api.schemas.common import CalculationAnswer, CalculationRequest
+from service.api.schemas.colourings import checkpoints_field, colouring_field
+from service.api.schemas.common import CalculationAnswer, CalculationRequest, Notice
 from service.api.schemas.steps import WorkedRound
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "YarnNeeded",
     "certainty",
     "stitch_weights",
+    "yarn_checkpoints",
 ]
 
 
@@ -92,8 +94,19 @@ class YarnEstimateRequest(CalculationRequest):
         low=0,
         high=400,
         load_default=0,
-        metadata={"description": "How often the colour changes: each change leaves ends to weave in."},
+        metadata={
+            "description": "How often the colour changes: each change leaves ends to weave in. "
+            "Give this or `colouring`, which counts the changes, not both."
+        },
     )
+    colouring = colouring_field(
+        "The colours of the work. Stripes and sections need `rounds`.",
+        [
+            {"colours": ["grey"], "colour_yarns": [{"colour": "grey", "leftovers": {"masses_g": [18]}}]},
+            {"colours": ["grey"]},
+        ],
+    )
+    checkpoints = checkpoints_field("Whether the yarn that is left after a round lasts. Needs `rounds`.")
 
 
 class LowMedianHigh(AnswerSchema):
@@ -122,6 +135,38 @@ class YarnPurchase(AnswerSchema):
     length_m = _number("Length needed to be that sure, in m; of one strand, all strands added.")
     mass_g = _number("Mass needed to be that sure, in g.")
     leftover_m = _number("Left even if that length is used, in m; null without balls.", allow_none=True)
+    from_leftovers_m = _number("What leftovers of earlier work give of that length, in m.")
+
+
+class ColourYarnNeeded(AnswerSchema):
+    """Yarn of one colour, all its strands added up."""
+
+    colour = fields.String(required=True, metadata={"description": "The colour by its name."})
+    worked_rounds = fields.List(
+        fields.Integer(),
+        required=True,
+        metadata={"description": "The rounds that are worked in it, alone or beside others."},
+    )
+    length_m = fields.Nested(
+        LowMedianHigh, required=True, metadata={"description": "Yarn of it in the work alone, in m."}
+    )
+    mass_g = fields.Nested(
+        LowMedianHigh, required=True, metadata={"description": "Yarn of it in the work alone, in g."}
+    )
+    buy = fields.Nested(
+        YarnPurchase, required=True, metadata={"description": "What to buy of it for the asked certainty."}
+    )
+    buy_by_certainty = fields.List(
+        fields.Nested(YarnPurchase),
+        required=True,
+        metadata={"description": "What to buy of it to be 90, 95 and 99 percent sure."},
+    )
+    end_count = fields.Integer(
+        required=True, metadata={"description": "Its ends to weave in, those of joins included."}
+    )
+    notices = fields.List(
+        fields.Nested(Notice), required=True, metadata={"description": "What to know about its balls."}
+    )
 
 
 class YarnNeeded(AnswerSchema):
@@ -149,7 +194,52 @@ class YarnNeeded(AnswerSchema):
         required=True,
         metadata={"description": "What to buy to be 90, 95 and 99 percent sure."},
     )
+    colours = fields.List(
+        fields.Nested(ColourYarnNeeded),
+        required=True,
+        metadata={
+            "description": "The yarn of each colour, in the order in which they are first worked; "
+            "empty without `colouring`. What to buy in all is their sum."
+        },
+    )
+    colour_change_count = fields.Integer(
+        required=True, metadata={"description": "How often the colours change from one round to the next."}
+    )
+    end_count = fields.Integer(
+        required=True,
+        metadata={"description": "Ends to weave in: of the work, of changes of colour, of new balls."},
+    )
+
+
+class YarnCheckpoint(AnswerSchema):
+    """Whether the yarn that was left after a round lasts."""
+
+    round = fields.Integer(required=True, metadata={"description": "The round, as it was sent."})
+    colour = fields.String(
+        required=True, allow_none=True, metadata={"description": "The colour, as it was sent, or null."}
+    )
+    remaining_g = fields.Nested(
+        LowMedianHigh, required=True, metadata={"description": "What the stitches after it take, in g."}
+    )
+    reserve_g = _number("What is kept back for ends, joins and gathering, in g.")
+    lasts_probability = _number("How likely the yarn lasts to the end, 0 to 1.")
+    lasts_to_round = fields.Integer(
+        required=True,
+        metadata={"description": "The last round that is reached with the asked certainty."},
+    )
+    missing_g = _number("What would have to be bought to finish with that certainty, in g.")
+
+
+def yarn_checkpoints() -> fields.List[Any]:
+    """Return the field for what was asked at checkpoints."""
+    return fields.List(
+        fields.Nested(YarnCheckpoint),
+        required=True,
+        metadata={"description": "The checkpoints, in the order sent; empty where none were."},
+    )
 
 
 class YarnEstimateAnswer(YarnNeeded, CalculationAnswer):
     """How much yarn the work takes, and what to buy."""
+
+    checkpoints = yarn_checkpoints()
