@@ -5,11 +5,12 @@ from types import MappingProxyType
 
 from flask import Response
 
+from service.drawings.chart_repeats import MOST_SYMBOLS
 from service.drawings.pictures import Picture
-from service.drawings.png import png_is_available, render_png
+from service.drawings.png import MOST_SYMBOLS_PAINTED, png_is_available, render_png
 from service.drawings.svg import render_svg
 
-__all__ = ["DRAWING_FORMS", "available_forms", "drawing_response"]
+__all__ = ["DRAWING_FORMS", "MOST_SYMBOLS_BY_FORM", "available_forms", "drawing_response"]
 
 
 def _svg(picture: Picture) -> Response:
@@ -28,6 +29,12 @@ _MAKERS: Mapping[str, Callable[[Picture], Response]] = MappingProxyType(
 
 #: The media types of the document; the first is for who does not say.
 DRAWING_FORMS = tuple(_MAKERS)
+
+
+#: The most symbols that a chart may hold, by its form.
+MOST_SYMBOLS_BY_FORM: Mapping[str, int] = MappingProxyType(
+    {"image/svg+xml": MOST_SYMBOLS, "image/png": MOST_SYMBOLS_PAINTED}
+)
 
 
 def available_forms() -> tuple[str, ...]:

@@ -267,13 +267,14 @@ class NoRoomForHead(PatternMathError):
 
 
 class DrawingTooLarge(PatternMathError):
-    """The chart would hold more symbols than anyone can read."""
+    """The chart would hold more symbols than its form may."""
 
     def __init__(self, *, symbol_count: int, limit: int) -> None:
         self.symbol_count = symbol_count
         self.limit = limit
         super().__init__(
-            f"This chart would hold {symbol_count} symbols; the limit is {limit}. Draw one repeat instead."
+            f"This chart would hold {symbol_count} symbols; the limit is {limit}. "
+            "Draw one repeat instead, or as SVG what is too large for a PNG."
         )
 
 

@@ -8,7 +8,7 @@ from service.domain.rounds import Round
 from service.drawings.chart_keys import key_entries
 from service.drawings.chart_layouts import FlatLayout, flat_layout
 from service.drawings.chart_pages import chart_page, round_groups
-from service.drawings.chart_repeats import ChartRepeat, common_repeat, whole_rounds
+from service.drawings.chart_repeats import MOST_SYMBOLS, ChartRepeat, common_repeat, whole_rounds
 from service.drawings.crown_charts import Extent
 from service.drawings.dimensions import arrow_head
 from service.drawings.lettering import LABEL_MM
@@ -18,7 +18,9 @@ from service.notation.terms import Terms
 __all__ = ["draw_body_chart"]
 
 
-def draw_body_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms) -> Picture:
+def draw_body_chart(
+    plan: HatPlan, *, extent: Extent, title: str, terms: Terms, most_symbols: int = MOST_SYMBOLS
+) -> Picture:
     """Return the body as a flat chart with the numbers of its rounds at the side where they begin.
 
     Parameters
@@ -31,18 +33,23 @@ def draw_body_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms) 
         The heading.
     terms
         The words of the key.
+    most_symbols
+        The most that the chart may hold.
 
     Raises
     ------
     NothingToDraw
         If the hat has no body.
     DrawingTooLarge
-        If there are more symbols than anyone can read.
+        If there are more symbols.
     """
     body = [worked for worked in plan.rounds if worked.section == "body"]
     if not body:
         raise NothingToDraw(what="body", kinds=("schematic", "hat_view"))
-    shown = ChartRepeat(whole_rounds(body), 1) if extent == "whole" else _one_repeat(plan, body)
+    if extent == "whole":
+        shown = ChartRepeat(whole_rounds(body, most_symbols=most_symbols), 1)
+    else:
+        shown = _one_repeat(plan, body, most_symbols)
     layout = flat_layout(shown.rounds)
     return chart_page(
         title=title,
@@ -55,11 +62,15 @@ def draw_body_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms) 
     )
 
 
-def _one_repeat(plan: HatPlan, body: Sequence[Round]) -> ChartRepeat:
+def _one_repeat(plan: HatPlan, body: Sequence[Round], most_symbols: int) -> ChartRepeat:
     """Return one stitch repeat of the first whole vertical repeat."""
     tall = plan.order.fabric.round_repeat_count
     lead_in = plan.layout.lead_in_round_count if plan.order.is_from_brim else 0
-    return common_repeat(body[lead_in : lead_in + tall] or body[:tall], plan.counts.chosen.count.repeat_count)
+    return common_repeat(
+        body[lead_in : lead_in + tall] or body[:tall],
+        plan.counts.chosen.count.repeat_count,
+        most_symbols=most_symbols,
+    )
 
 
 def _frame(layout: FlatLayout, shown: ChartRepeat) -> Iterator[Mark]:

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from service.domain.errors import DrawingTooLarge
 from service.domain.rounds import Round
-from service.drawings.chart_stitches import ChartRound, chart_round, part_of_round
+from service.drawings.chart_stitches import ChartRound, chart_round, part_of_round, part_steps
 
 __all__ = ["MOST_SYMBOLS", "ChartRepeat", "common_repeat", "refuse_too_many", "whole_rounds"]
 
@@ -22,7 +22,7 @@ class ChartRepeat:
     times: int
 
 
-def common_repeat(rounds: Sequence[Round], times: int) -> ChartRepeat:
+def common_repeat(rounds: Sequence[Round], times: int, *, most_symbols: int = MOST_SYMBOLS) -> ChartRepeat:
     """Return the longest stretch of neighbouring rounds that all consist of so many equal parts.
 
     Where no two rounds do, the whole rounds are the repeat.
@@ -33,11 +33,13 @@ def common_repeat(rounds: Sequence[Round], times: int) -> ChartRepeat:
         Rounds in working order.
     times
         The parts that a maker counts. [>= 1]
+    most_symbols
+        The most that may be shown.
 
     Raises
     ------
     DrawingTooLarge
-        If what is to be shown has more symbols than anyone can read.
+        If what is to be shown has more symbols; reckoned before any is made.
 
     Examples
     --------
@@ -50,21 +52,32 @@ def common_repeat(rounds: Sequence[Round], times: int) -> ChartRepeat:
     >>> shown.times, [len(each.stitches) for each in shown.rounds]
     (6, [5, 4])
     """
-    parts = [(worked, part_of_round(worked, times)) for worked in rounds] if times > 1 else []
-    runs = [
-        tuple(part for _, part in run if part is not None)
-        for has_part, run in groupby(parts, key=lambda pair: pair[1] is not None)
-        if has_part
-    ]
-    longest = max(runs, key=len, default=())
+    runs = (
+        [
+            list(run)
+            for has_part, run in groupby(rounds, lambda each: part_steps(each, times) is not None)
+            if has_part
+        ]
+        if times > 1
+        else []
+    )
+    longest = max(runs, key=len, default=[])
     if len(longest) < min(2, len(rounds)):
-        return ChartRepeat(whole_rounds(rounds), 1)
-    refuse_too_many(sum(part.symbol_count for part in longest))
-    return ChartRepeat(longest, times)
+        return ChartRepeat(whole_rounds(rounds, most_symbols=most_symbols), 1)
+    refuse_too_many(sum(_symbols_of(worked, times) for worked in longest), most_symbols=most_symbols)
+    parts = (part_of_round(worked, times) for worked in longest)
+    return ChartRepeat(tuple(part for part in parts if part is not None), times)
 
 
-def whole_rounds(rounds: Sequence[Round]) -> tuple[ChartRound, ...]:
+def whole_rounds(rounds: Sequence[Round], *, most_symbols: int = MOST_SYMBOLS) -> tuple[ChartRound, ...]:
     """Return whole rounds as charts show them.
+
+    Parameters
+    ----------
+    rounds
+        Rounds in working order.
+    most_symbols
+        The most that may be shown.
 
     Raises
     ------
@@ -76,16 +89,18 @@ def whole_rounds(rounds: Sequence[Round]) -> tuple[ChartRound, ...]:
     >>> whole_rounds([])
     ()
     """
-    refuse_too_many(sum(map(_symbols_of_round, rounds)))
+    refuse_too_many(sum(_symbols_of(worked, 1) for worked in rounds), most_symbols=most_symbols)
     return tuple(map(chart_round, rounds))
 
 
-def _symbols_of_round(worked: Round) -> int:
+def _symbols_of(worked: Round, times: int) -> int:
+    """Return the symbols of one of so many parts of a round: stitches, starting chains, the slip stitch."""
     chains = 0 if worked.start is None else worked.start.chain_count
-    return worked.stitch_count + chains + (worked.join is not None)
+    counting = worked.start is not None and worked.start.counts_as_stitch
+    return worked.stitch_count // times - counting + chains + (worked.join is not None)
 
 
-def refuse_too_many(symbol_count: int) -> None:
+def refuse_too_many(symbol_count: int, *, most_symbols: int = MOST_SYMBOLS) -> None:
     """Refuse a chart of more symbols than anyone can read.
 
     Raises
@@ -97,5 +112,5 @@ def refuse_too_many(symbol_count: int) -> None:
     --------
     >>> refuse_too_many(8_000)
     """
-    if symbol_count > MOST_SYMBOLS:
-        raise DrawingTooLarge(symbol_count=symbol_count, limit=MOST_SYMBOLS)
+    if symbol_count > most_symbols:
+        raise DrawingTooLarge(symbol_count=symbol_count, limit=most_symbols)

@@ -24,7 +24,7 @@ from service.domain.steps import (
 )
 from service.domain.stitches import TURNING_CHAINS, read_stitch
 
-__all__ = ["ChartRound", "ChartStitch", "GroupKind", "chart_round", "part_of_round"]
+__all__ = ["ChartRound", "ChartStitch", "GroupKind", "chart_round", "part_of_round", "part_steps"]
 
 #: The stitch that a starting chain of so many stands for.
 _STITCH_OF_CHAINS = {chains: stitch for stitch, chains in TURNING_CHAINS.items()}
@@ -133,17 +133,28 @@ def part_of_round(worked: Round, times: int) -> ChartRound | None:
     >>> len(part_of_round(crown, 3).stitches), part_of_round(crown, 4)
     (6, None)
     """
+    steps = part_steps(worked, times)
+    return None if steps is None else ChartRound(worked, times, _stitches(worked, steps))
+
+
+def part_steps(worked: Round, times: int) -> tuple[Step, ...] | None:
+    """Return the steps of the first of so many equal parts, before any stitch is made of them.
+
+    Examples
+    --------
+    >>> ring = Round(1, "crown", "plain", "ring", 0, 12, None, (Work("dc", 12),), None, 9.0)
+    >>> part_steps(ring, 4), part_steps(ring, 5)
+    ((Work(stitch='dc', count=3),), None)
+    """
     if times == 1:
-        return chart_round(worked)
+        return worked.steps
     start = worked.start
     counts = start is not None and start.counts_as_stitch
     steps = worked.steps
     if start is not None and counts:
         steps = canonical((Work(_STITCH_OF_CHAINS[start.chain_count]), *steps))
     part = _part(steps, times)
-    if part is None:
-        return None
-    return ChartRound(worked, times, _stitches(worked, _without_first(part) if counts else part))
+    return _without_first(part) if part is not None and counts else part
 
 
 def _part(steps: tuple[Step, ...], times: int) -> tuple[Step, ...] | None:

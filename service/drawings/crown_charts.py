@@ -10,7 +10,7 @@ from service.domain.rounds import Round
 from service.drawings.chart_keys import key_entries
 from service.drawings.chart_layouts import RingLayout, ring_layout
 from service.drawings.chart_pages import chart_page, round_groups
-from service.drawings.chart_repeats import ChartRepeat, common_repeat, whole_rounds
+from service.drawings.chart_repeats import MOST_SYMBOLS, ChartRepeat, common_repeat, whole_rounds
 from service.drawings.dimensions import arrow_head
 from service.drawings.lettering import LABEL_MM
 from service.drawings.pictures import Group, Line, Mark, Picture, Point, Text, polygon, polyline
@@ -29,7 +29,9 @@ _BESIDE_MM = 14.0
 _NUMBER_BESIDE_MM = 8.0
 
 
-def draw_crown_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms) -> Picture:
+def draw_crown_chart(
+    plan: HatPlan, *, extent: Extent, title: str, terms: Terms, most_symbols: int = MOST_SYMBOLS
+) -> Picture:
     """Return the crown as a chart of symbols, built from the steps of its rounds.
 
     A crown from the centre runs outward and anticlockwise for a right-hander. One from the brim runs inward
@@ -45,21 +47,23 @@ def draw_crown_chart(plan: HatPlan, *, extent: Extent, title: str, terms: Terms)
         The heading.
     terms
         The words of the key.
+    most_symbols
+        The most that the chart may hold.
 
     Raises
     ------
     NothingToDraw
         If the hat has no crown.
     DrawingTooLarge
-        If there are more symbols than anyone can read.
+        If there are more symbols.
     """
     crown = [worked for worked in plan.rounds if worked.section == "crown"]
     if not crown:
         raise NothingToDraw(what="crown", kinds=WITHOUT_CROWN)
-    shown = common_repeat(crown, _crown_repeat_count(plan, crown))
+    shown = common_repeat(crown, _crown_repeat_count(plan, crown), most_symbols=most_symbols)
     shaded = shown.times
     if extent == "whole" and shown.times > 1:
-        shown = ChartRepeat(whole_rounds(crown), 1)
+        shown = ChartRepeat(whole_rounds(crown, most_symbols=most_symbols), 1)
     layout = ring_layout(shown.rounds, is_inward=plan.order.is_from_brim)
     return chart_page(
         title=title,

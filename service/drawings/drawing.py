@@ -7,6 +7,7 @@ from typing import Literal, get_args
 
 from service.domain.hats import HatPlan
 from service.drawings.body_charts import draw_body_chart
+from service.drawings.chart_repeats import MOST_SYMBOLS
 from service.drawings.crown_charts import Extent, draw_crown_chart
 from service.drawings.hat_views import draw_hat_view
 from service.drawings.pictures import Picture
@@ -32,12 +33,16 @@ _NAMES: Mapping[DrawingKind, str] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrawingOrder:
-    """What to draw. ``title`` is the hat's name, ``None`` where it has none."""
+    """What to draw. ``title`` is the hat's name, ``None`` where it has none.
+
+    ``most_symbols`` is how many a chart may hold.
+    """
 
     kind: DrawingKind
     extent: Extent = "one_repeat"
     title: str | None = None
     terms_id: TermsId = "us"
+    most_symbols: int = MOST_SYMBOLS
 
     @property
     def heading(self) -> str:
@@ -67,17 +72,23 @@ def draw(plan: HatPlan, order: DrawingOrder) -> Picture:
     NothingToDraw
         If the hat does not have the part.
     DrawingTooLarge
-        If a chart would have more symbols than anyone can read.
+        If a chart would have more symbols than it may.
     """
     drawn: Mapping[DrawingKind, Callable[[], Picture]] = {
         "schematic": lambda: draw_schematic(plan, title=order.heading),
-        "crown_chart": lambda: draw_crown_chart(
-            plan, extent=order.extent, title=order.heading, terms=TERMS[order.terms_id]
-        ),
-        "body_chart": lambda: draw_body_chart(
-            plan, extent=order.extent, title=order.heading, terms=TERMS[order.terms_id]
-        ),
+        "crown_chart": lambda: _draw_chart(draw_crown_chart, plan, order),
+        "body_chart": lambda: _draw_chart(draw_body_chart, plan, order),
         "shaping_curve": lambda: draw_shaping_curve(plan, title=order.heading),
         "hat_view": lambda: draw_hat_view(plan, title=order.heading),
     }
     return drawn[order.kind]()
+
+
+def _draw_chart(draw_chart: Callable[..., Picture], plan: HatPlan, order: DrawingOrder) -> Picture:
+    return draw_chart(
+        plan,
+        extent=order.extent,
+        title=order.heading,
+        terms=TERMS[order.terms_id],
+        most_symbols=order.most_symbols,
+    )

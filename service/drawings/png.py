@@ -1,5 +1,6 @@
 """A drawing as a PNG, where the optional resvg is installed (``pip install hat-pattern-math[png]``)."""
 
+import math
 from contextlib import ExitStack
 from importlib.resources import as_file, files
 from importlib.util import find_spec
@@ -7,10 +8,16 @@ from importlib.util import find_spec
 from service.drawings.pictures import Picture
 from service.drawings.svg import render_svg
 
-__all__ = ["LARGEST_SIDE_PIXELS", "png_is_available", "png_width", "render_png"]
+__all__ = ["LARGEST_SIDE_PIXELS", "MOST_SYMBOLS_PAINTED", "png_is_available", "png_width", "render_png"]
 
 #: The longer side of the picture: sharp on a page, and made in a third of the time that 2000 take. [pixels]
 LARGEST_SIDE_PIXELS = 1200
+#: What a picture of many strokes can shrink to. [pixels]
+_SMALLEST_SIDE_PIXELS = 700
+#: Symbols of the largest chart that is painted; as SVG a chart can have four times as many (convention).
+MOST_SYMBOLS_PAINTED = 2_000
+#: What one picture may cost, and what each part of it does: a unit is about a microsecond of one core.
+_MOST_UNITS, _UNITS_PER_LETTER, _UNITS_PER_PIXEL = 150_000, 0.3, 0.11
 _FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Bold.ttf")
 
 
@@ -25,21 +32,30 @@ def png_is_available() -> bool:
     return find_spec("resvg_py") is not None
 
 
-def png_width(picture: Picture) -> int:
-    """Return the width in pixels at which the longer side just fits.
+def png_width(picture: Picture, *, letter_count: int = 0) -> int:
+    """Return the width in pixels: the longer side is 1200, and less where there is much to paint.
+
+    Parameters
+    ----------
+    picture
+        What to draw.
+    letter_count
+        Letters of its SVG, which grow with its strokes.
 
     Examples
     --------
     >>> tall = Picture(width_mm=100, height_mm=400, title="A", description="B", marks=())
-    >>> png_width(tall)
-    300
+    >>> png_width(tall), png_width(tall, letter_count=450_000)
+    (300, 183)
     """
-    longer_mm = max(picture.width_mm, picture.height_mm)
-    return max(1, int(LARGEST_SIDE_PIXELS * picture.width_mm / longer_mm))
+    shorter_mm, longer_mm = sorted((picture.width_mm, picture.height_mm))
+    pixels = max(0.0, _MOST_UNITS - _UNITS_PER_LETTER * letter_count) / _UNITS_PER_PIXEL
+    side = min(LARGEST_SIDE_PIXELS, max(_SMALLEST_SIDE_PIXELS, math.sqrt(pixels * longer_mm / shorter_mm)))
+    return max(1, int(side * picture.width_mm / longer_mm))
 
 
 def render_png(picture: Picture) -> bytes:
-    """Return a picture as PNG, its longer side 1200 pixels.
+    """Return a picture as PNG, its longer side 1200 pixels, or less where there is much to paint.
 
     Letters are those of the font that comes with the service, so that every machine makes the same picture;
     a letter it lacks leaves a gap. An SVG shows every script that the reader's own fonts have.
@@ -52,13 +68,14 @@ def render_png(picture: Picture) -> bytes:
     # An optional extra, loaded only where a PNG is asked for.
     import resvg_py
 
+    svg = render_svg(picture)
     folder = files("font_source_sans_pro") / "files"
     with ExitStack() as fonts:
         return bytes(
             resvg_py.svg_to_bytes(
-                svg_string=render_svg(picture),
+                svg_string=svg,
                 background="#ffffff",
-                width=png_width(picture),
+                width=png_width(picture, letter_count=len(svg)),
                 skip_system_fonts=True,
                 font_files=[str(fonts.enter_context(as_file(folder / name))) for name in _FACES],
             )

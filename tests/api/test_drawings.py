@@ -7,7 +7,8 @@ import pytest
 from flask.testing import FlaskClient
 
 from service.drawings.drawing import DRAWING_KINDS
-from service.drawings.png import LARGEST_SIDE_PIXELS, png_is_available
+from service.drawings.pictures import Picture
+from service.drawings.png import LARGEST_SIDE_PIXELS, png_is_available, png_width
 
 PATH = "/v1/drawings"
 SVG = "image/svg+xml"
@@ -46,6 +47,14 @@ def test_svg_is_the_usual_form(client: FlaskClient, accept: str | None) -> None:
 
     assert response.mimetype == SVG
     assert response.headers["Vary"] == "Accept"
+
+
+def test_a_picture_of_many_strokes_has_fewer_pixels() -> None:
+    wide = Picture(width_mm=240, height_mm=120, title="A", description="B", marks=())
+
+    widths = [png_width(wide, letter_count=count) for count in (0, 50_000, 300_000, 450_000, 900_000)]
+
+    assert widths == [1200, 1200, 1044, 700, 700]
 
 
 @needs_png
@@ -87,8 +96,8 @@ def test_a_title_is_told_and_escaped(client: FlaskClient) -> None:
     assert fromstring(response.text)[0].text == "Hat <script>alert(1)</script> & Шапка: schematic"
 
 
-def test_a_blank_title_is_none(client: FlaskClient) -> None:
-    response = client.post(PATH, json={**ORDER, "title": "   "})
+def test_without_a_title_the_kind_stands_alone(client: FlaskClient) -> None:
+    response = client.post(PATH, json=ORDER)
 
     assert fromstring(response.text)[0].text == "Schematic"
 
@@ -120,6 +129,22 @@ def test_a_chart_of_too_many_symbols_says_how_many(client: FlaskClient) -> None:
     assert problem["limit"] == 8000 < problem["symbol_count"]
 
 
+@needs_png
+def test_a_png_holds_fewer_symbols_than_an_svg(client: FlaskClient) -> None:
+    dense = {**ORDER, "kind": "body_chart", "extent": "whole", "fabric": {"fabric_id": "plain-sc"}}
+    dense["gauge"] = {"stitches_per_10cm": 26, "rounds_per_10cm": 28}
+
+    painted, written = (
+        client.post(PATH, json=dense, headers={"Accept": form}) for form in ("image/png", SVG)
+    )
+
+    problem = painted.json or {}
+    assert written.status_code == 200
+    assert painted.status_code == 422
+    assert problem["type"] == "/problems/drawing-too-large"
+    assert problem["limit"] == 2000 < problem["symbol_count"]
+
+
 @pytest.mark.parametrize("kind", ["crown_chart", "shaping_curve"])
 def test_a_headband_has_no_crown_to_draw(client: FlaskClient, kind: str) -> None:
     problem = _problem(client, kind=kind, style="headband")
@@ -128,6 +153,8 @@ def test_a_headband_has_no_crown_to_draw(client: FlaskClient, kind: str) -> None
     assert problem["kinds"] == ["schematic", "body_chart", "hat_view"]
 
 
-@pytest.mark.parametrize("wishes", [{"kind": "portrait"}, {"kind": None}, {"extent": "half"}, {"title": ""}])
+@pytest.mark.parametrize(
+    "wishes", [{"kind": "portrait"}, {"kind": None}, {"extent": "half"}, {"title": ""}, {"title": "  "}]
+)
 def test_what_the_document_forbids_is_refused(client: FlaskClient, wishes: dict[str, Any]) -> None:
     assert _problem(client, **wishes)["type"] == "/problems/invalid-request"

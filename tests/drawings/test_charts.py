@@ -193,6 +193,18 @@ def test_a_chart_of_too_many_symbols_is_refused() -> None:
     assert refused.value.limit == 8000
 
 
+@pytest.mark.parametrize("name", ["cable-2x2", "down", "plain-sc"])
+def test_what_is_refused_is_what_would_be_drawn(name: str) -> None:
+    plan = planned(name)
+    drawn = _rounds(draw_crown_chart(plan, extent="one_repeat", title="A crown", terms=US))
+
+    with pytest.raises(DrawingTooLarge) as refused:
+        draw_crown_chart(plan, extent="one_repeat", title="A crown", terms=US, most_symbols=3)
+
+    assert refused.value.symbol_count == sum(len(group.marks) for group in drawn.values())
+    assert refused.value.limit == 3
+
+
 def test_a_headband_has_no_crown_to_chart() -> None:
     with pytest.raises(NothingToDraw, match="no crown to draw"):
         draw_crown_chart(headband(), extent="whole", title="A crown", terms=US)

@@ -5,18 +5,22 @@ from typing import Any
 from service.api.orders_hats import hat_order_of
 from service.domain.hats import plan_hat
 from service.domain.tables import ReferenceTables
+from service.drawings.chart_repeats import MOST_SYMBOLS
 from service.drawings.drawing import DrawingOrder, draw
 from service.drawings.pictures import Picture
 
 __all__ = ["picture_of"]
 
 
-def picture_of(values: dict[str, Any], tables: ReferenceTables) -> Picture:
+def picture_of(
+    values: dict[str, Any], tables: ReferenceTables, *, most_symbols: int = MOST_SYMBOLS
+) -> Picture:
     """Return the picture that a request asks for."""
     order = DrawingOrder(
         kind=values["kind"],
         extent=values["extent"],
-        title=values.get("title", "").strip() or None,
+        title=values.get("title"),
         terms_id=values["terms"],
+        most_symbols=most_symbols,
     )
     return draw(plan_hat(hat_order_of(values, tables), tables), order)

@@ -3,7 +3,7 @@
 from flask import Response, current_app
 
 from service.api.answers.drawings import picture_of
-from service.api.drawing_forms import DRAWING_FORMS, available_forms, drawing_response
+from service.api.drawing_forms import DRAWING_FORMS, MOST_SYMBOLS_BY_FORM, available_forms, drawing_response
 from service.api.negotiation import negotiated
 from service.api.operations import HAT_PROBLEMS, Resource
 from service.api.reading import read
@@ -25,10 +25,14 @@ drawings = Resource("drawings", "Patterns")
 def draw_hat() -> Response:
     """Draw a hat from its plan.
 
-    The request of a hat plan, and what to draw of it. `Accept` chooses SVG, the usual answer, or a PNG of
-    1200 pixels on its longer side where the service is installed with its `png` extra. An SVG has a title
-    and a description in words, keeps its text as text, and brings no style, script or outside reference.
+    The request of a hat plan, and what to draw of it. `Accept` chooses SVG, the usual answer, or a PNG where
+    the service is installed with its `png` extra: 1200 pixels on its longer side, down to 700 where there is
+    much to paint. A chart holds at most 8,000 symbols as SVG and 2,000 as PNG. An SVG has a title and a
+    description in words, keeps its text as text, and brings no style, script or outside reference.
     The same request gives the same bytes.
     """
     media_type = negotiated(available_forms())
-    return drawing_response(picture_of(read(DrawingRequest), tables_of(current_app)), media_type)
+    picture = picture_of(
+        read(DrawingRequest), tables_of(current_app), most_symbols=MOST_SYMBOLS_BY_FORM[media_type]
+    )
+    return drawing_response(picture, media_type)

@@ -13,7 +13,7 @@ class DrawingRequest(HatPlanRequest):
     title = FreeText(
         metadata={
             "description": "The name of the hat, in any script; it stands above the drawing. "
-            "Without it, or if it is blank, the kind of drawing stands there alone.",
+            "Without it the kind of drawing stands there alone.",
             "examples": ["The harbour hat"],
         }
     )
