@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import signal
 import sys
 import tempfile
 from typing import Any
@@ -46,11 +47,38 @@ def on_starting(server: object) -> None:
     write_log_lines()
 
 
-def when_ready(server: object) -> None:
+def when_ready(server: Any) -> None:
     """Build the grammar of the written language once, before the workers fork and share it."""
     from service.notation.reader import grammar
 
     grammar()
+    _drain_before_stop(server)
+
+
+def _drain_before_stop(server: Any) -> None:
+    """Let a stop be known for a while before the server listens no more.
+
+    Whoever watches ``/health/ready`` sends requests elsewhere by then, so that none waits at a closed door.
+    A second SIGTERM stops at once.
+    """
+    from service.api.state import begin_draining, is_draining
+
+    app = server.app.wsgi()
+
+    def stop(*_: object) -> None:
+        server.signal(signal.SIGTERM, None)
+
+    def drain(*_: object) -> None:
+        if os.getpid() != server.pid:
+            return
+        if is_draining(app) or not settings.drain_s:
+            stop()
+            return
+        begin_draining(app)
+        signal.signal(signal.SIGALRM, stop)
+        signal.setitimer(signal.ITIMER_REAL, settings.drain_s)
+
+    signal.signal(signal.SIGTERM, drain)
 
 
 def child_exit(server: object, worker: Any) -> None:

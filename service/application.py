@@ -17,7 +17,7 @@ from service.api.routes import RESOURCES, TAGS
 from service.api.routes.api_reference import api_reference
 from service.api.routes.service_pages import service_pages
 from service.api.routes.worksheet import worksheet
-from service.api.state import keep_tables
+from service.api.state import keep_draining, keep_tables
 from service.api.watching import log_fault, log_request, watch_requests
 from service.configuration import Configuration, read_configuration
 from service.reference.load import load_reference_tables
@@ -50,6 +50,7 @@ def create_app(configuration: Configuration | None = None) -> HatService:
         app.register_blueprint(pages)
     operations = [operation for resource in RESOURCES for operation in resource.operations]
     app.extensions["document"] = cache(lambda: build_document(operations, TAGS))
+    keep_draining(app)
     keep_tables(app, load_reference_tables())
     metrics = Metrics(settings.metrics_folder)
     keep_metrics(app, metrics)

@@ -10,6 +10,7 @@ from flask import Blueprint, Response, abort, current_app
 from service.api.document import document_folder
 from service.api.encoding import json_bytes
 from service.api.problems import PROBLEM_TYPES, Problem, problem_response
+from service.api.state import is_draining, is_loaded
 from service.pages.problem_pages import problem_index_html, problem_page_html
 
 __all__ = ["document_yaml", "service_pages"]
@@ -33,9 +34,11 @@ def live() -> Response:
 
 @service_pages.get("/health/ready")
 def ready() -> Response:
-    """Answer once the tables are loaded."""
-    if "tables" not in current_app.extensions:
+    """Answer once the tables are loaded and until a stop is asked for."""
+    if not is_loaded(current_app):
         return problem_response(Problem("not-ready", "The tables are not loaded yet. Try again in a moment."))
+    if is_draining(current_app):
+        return problem_response(Problem("not-ready", "This instance is about to stop. Ask another one."))
     return Response(json_bytes({"status": "ready"}), content_type="application/json")
 
 
