@@ -43,6 +43,38 @@ LINKS: Mapping[str, Mapping[str, Link]] = MappingProxyType(
                 {"head": {"size_id": "$response.body#/items/0/size_id"}},
             )
         },
+        "listFabrics": {
+            "planHatInFabric": Link(
+                "planHat",
+                "A whole hat in one of these fabrics, at a gauge measured in it.",
+                {
+                    "head": {"size_id": "adult-m"},
+                    "fabric": {"fabric_id": "$response.body#/items/0/fabric_id"},
+                    "gauge": {"stitches_per_10cm": 16, "rounds_per_10cm": 14},
+                },
+            )
+        },
+        "listYarnWeights": {
+            "estimateYarnOfWeight": Link(
+                "estimateYarn",
+                "Yarn of one of these categories for a number of stitches.",
+                {
+                    "yarn": {"weight_category": "$response.body#/items/0/weight_category"},
+                    "stitch_counts": {"dc": 2400},
+                },
+            )
+        },
+        "finishSize": {
+            "fitRepeatsToSize": Link(
+                "fitRepeats",
+                "Stitch counts for that size, at a gauge and for a repeat of your choice.",
+                {
+                    "target_circumference_cm": "$response.body#/finished_circumference_cm",
+                    "gauge": {"stitches_per_10cm": 18.5, "rounds_per_10cm": 11.5},
+                    "stitch_multiple": 6,
+                },
+            )
+        },
         "measureGauge": {
             "planHatAtGauge": Link(
                 "planHat",
@@ -92,6 +124,10 @@ LINKS: Mapping[str, Mapping[str, Link]] = MappingProxyType(
         },
         "planClass": {
             "makeShoppingList": Link("makeShoppingList", "What to buy for the same class.", _WHOLE_REQUEST),
+            "makeKitLabels": Link("makeKitLabels", "Labels for the same kits.", _WHOLE_REQUEST),
+        },
+        "makeShoppingList": {
+            "labelKits": Link("makeKitLabels", "Labels for the kits of the same class.", _WHOLE_REQUEST),
         },
         "planHat": {
             "reviseHat": Link(
@@ -101,6 +137,21 @@ LINKS: Mapping[str, Mapping[str, Link]] = MappingProxyType(
             ),
             "makePatternSheet": Link(
                 "makePatternSheet", "The same hat as a pattern to print.", _WHOLE_REQUEST
+            ),
+            "drawHat": Link(
+                "drawHat",
+                "A hat for the same head, in the same fabric and gauge, drawn; add the plan's other wishes.",
+                {
+                    "kind": "schematic",
+                    "head": "$request.body#/head",
+                    "gauge": "$request.body#/gauge",
+                    "fabric": "$request.body#/fabric",
+                },
+            ),
+        },
+        "reviseHat": {
+            "makePlannedSheet": Link(
+                "makePatternSheet", "The hat as it was planned, to print.", "$request.body#/plan"
             ),
         },
     }

@@ -222,3 +222,11 @@ def test_the_reference_breaks_only_the_rules_that_its_library_is_known_for(page)
     expect(page.get_by_text("/v1/hat-plans", exact=True)).to_be_visible()
 
     assert {rule for rule, _ in _violations(page)} <= EXEMPT_IN_DOCS
+
+
+def test_everybody_can_read_labels(page, client):
+    order = json.loads((DEMO.parent / "kit-labels.seven-seats.json").read_text(encoding="utf-8"))["request"]
+
+    page.set_content(client.post("/v1/kit-labels", json=order).text)
+
+    assert _violations(page) == set()

@@ -10,6 +10,7 @@ from service.api.routes.finished_sizes import finished_sizes
 from service.api.routes.gauges import gauges
 from service.api.routes.hat_plans import hat_plans
 from service.api.routes.hat_revisions import hat_revisions
+from service.api.routes.kit_labels import kit_labels
 from service.api.routes.pattern_sheets import pattern_sheets
 from service.api.routes.repeat_fits import repeat_fits
 from service.api.routes.shaping_rounds import shaping_rounds
@@ -35,6 +36,7 @@ RESOURCES: tuple[Resource, ...] = (
     hat_revisions,
     class_kits,
     shopping_lists,
+    kit_labels,
     count_checks,
     pattern_sheets,
     size_run_sheets,
