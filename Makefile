@@ -72,6 +72,10 @@ bench: $(VENV)/.dev ## Measure each calculation beside a constant answer
 	$(PYTHON) -m tests.bench.calculations
 	$(PYTHON) -m tests.bench.hostile_text
 
+.PHONY: load
+load: $(VENV)/.dev ## Load two instances behind nginx while they are killed (needs nginx and wrk)
+	$(PYTHON) -m tests.load.killing
+
 .PHONY: lock
 lock: ## Resolve the dependencies anew (needs uv and npm)
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
