@@ -23,6 +23,7 @@ from service.notation.terms import TermsId
 from service.notation.tree import (
     ONE,
     Closing,
+    Count,
     Counts,
     Fill,
     Into,
@@ -79,23 +80,39 @@ def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) 
     closing = next((piece for piece in line.pieces if isinstance(piece, Closing)), None)
     if closing is not None and not counted:
         return _closed(closing, before, size, change)
-    begun, rest = _after_foundation(line.pieces, before, size, change)
+    is_round = line.label is not None and line.label.kind == "round" and before.stitch_count is not None
+    begun, rest = _after_foundation(line.pieces, before, size, change, is_round=is_round)
     if begun is not None:
         counted = [piece for piece in rest if isinstance(piece, COUNTED)]
         if not counted:
             return begun
         before = made_after(begun, before)
     if not counted and line.label is None:
+        _refuse_lone_count(line)
         return Realized("remark", chain_rules=said_of_every_chain(line.pieces))
-    if not counted:
+    if not counted or (is_round and counted == [start_chain_of(rest)]):
         raise NotUnderstood(
-            column=line.label.column if line.label else 1,
-            code="unexpected",
-            detail="No stitch is worked in this round.",
+            column=_column_in_line(line), code="unexpected", detail="No stitch is worked in this round."
         )
     worked = _worked(rest, before, size, change)
     faults = worked.faults or _unlike_called(worked, before, line.terms_id)
     return replace(worked, foundation_stitch_count=before.foundation_stitch_count, faults=faults)
+
+
+def _column_in_line(line: Line) -> int:
+    """Return where the label begins, told as the columns of the pieces are."""
+    return line.label.column - line.offset if line.label else 1
+
+
+def _refuse_lone_count(line: Line) -> None:
+    """Refuse a count that stands behind no round."""
+    for piece in line.pieces:
+        if isinstance(piece, Count):
+            raise NotUnderstood(
+                column=piece.column,
+                code="round_missing",
+                detail="No round stands before this count. Write it at the end of its round.",
+            )
 
 
 def _unlike_called(worked: Realized, before: MadeBefore, terms_id: TermsId) -> tuple[Fault, ...]:
@@ -134,9 +151,12 @@ def _closed(closing: Closing, before: MadeBefore, size: int, change: Change | No
 
 
 def _after_foundation(
-    pieces: Sequence[Piece], before: MadeBefore, size: int, change: Change | None
+    pieces: Sequence[Piece], before: MadeBefore, size: int, change: Change | None, *, is_round: bool
 ) -> tuple[Realized | None, Sequence[Piece]]:
-    """Return the foundation a line begins with, if it does, and what follows it."""
+    """Return the foundation a line begins with, if it does, and what follows it.
+
+    A round that others stand before begins with no foundation, unless its chain is formed to a ring.
+    """
     telling = [index for index, piece in enumerate(pieces) if isinstance(piece, (*COUNTED, Join, MagicRing))]
     if not telling:
         return None, pieces
@@ -148,6 +168,8 @@ def _after_foundation(
         return None, pieces
     is_alone = following is None and (before.stitch_count is None or before.is_foundation is None)
     if isinstance(following, Join):
+        if is_round and not following.forms_ring:
+            return None, pieces
         end = telling[1] + 1
     elif is_alone or _begins_from_hook(following):
         end = telling[0] + 1
