@@ -9,6 +9,7 @@ from service.notation.building_parts import (
     done_again,
     first_of_type,
     has_kind,
+    is_row_word,
     named_in,
     number_in,
     number_of,
@@ -84,11 +85,11 @@ class Builder(StitchBuilder):
                 code="rounds_differ",
                 detail=f"The label names {count} rounds, not {told.values[0]}.",
             )
-        return Label("round", spans, count, column_of(parts))
+        return Label("round", spans, count, column_of(parts), is_row_word(parts[0]))
 
     def ordinal_label(self, parts: Parts) -> Label:
         number = 1 if parts[0].type == "FIRST" else round_number(numeral_of(parts[0]))
-        return Label("round", ((number, number),), 1, column_of(parts))
+        return Label("round", ((number, number),), 1, column_of(parts), is_row_word(parts[1]))
 
     def label_side(self, parts: Parts) -> None:
         return None

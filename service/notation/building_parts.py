@@ -26,6 +26,7 @@ __all__ = [
     "done_again",
     "first_of_type",
     "has_kind",
+    "is_row_word",
     "lone",
     "named_in",
     "number_in",
@@ -67,6 +68,10 @@ def number_of(parts: Parts) -> Numeral:
 
 def has_kind(parts: Parts, kind: str) -> bool:
     return any(isinstance(part, Token) and part.type == kind for part in parts)
+
+
+def is_row_word(word: Token) -> bool:
+    return word.value.startswith("row")
 
 
 def first_of_type(parts: Parts, kind: type[T]) -> T | None:

@@ -3,19 +3,21 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, TypeVar
 
 from service.notation.count_faults import wrong_counts
 from service.notation.declared_counts import declared_at_end, declared_in
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.made_before import MadeBefore, Realized, RealizedKind, looked_at, made_after
 from service.notation.numerals import size_counts_in
-from service.notation.reader import is_heading, read_label, read_line
+from service.notation.reader import read_label, read_line
 from service.notation.realizing import realize
 from service.notation.repairs import Repair, WorkBudget, WorkSpent, find_repair
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
+from service.notation.round_numbers import RoundNumbers
 from service.notation.terms import Terms, TermsId
 from service.notation.tree import Label, Line, RoundsAgain
+from service.notation.written_lines import WrittenLine, written_lines
 
 __all__ = [
     "MOST_BYTES",
@@ -38,6 +40,7 @@ _WORST_LAST: tuple[Verdict, ...] = ("agrees", "undeclared", "disagrees", "not_un
 MOST_WORDS = 14_000
 _MOST_COUNTED_WORDS = 80_000
 _MOST_REPAIR_WORDS = 15_000
+_Placed = TypeVar("_Placed", Fault, Repair)
 _WORD = re.compile(r"\w+|[^\w\s]")
 
 
@@ -98,7 +101,7 @@ class _Text:
     before: list[MadeBefore]
     counting: WorkBudget
     repairing: WorkBudget
-    number: int = 0
+    numbers: RoundNumbers = field(default_factory=RoundNumbers)
     round_count: int = 0
     known: dict[int, Line] = field(default_factory=dict)
     realized: dict[tuple[str, MadeBefore, int], Realized | Fault] = field(default_factory=dict)
@@ -110,7 +113,9 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     Headings, blank lines and sentences without a count make no entry. After a round that is not
     understood, counting goes on from its declared count. Convention: so it does after a round that
     does not use up the round before, since its count says what was meant; after a round that only
-    declares another count than it makes, counting goes on from what it makes.
+    declares another count than it makes, counting goes on from what it makes. Convention: a round whose
+    number does not follow has a fault, but its verdict is that of its counts, since a text that is read for
+    one of several sizes leaves out rounds.
 
     Parameters
     ----------
@@ -130,19 +135,17 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     """
     if len(text.encode(errors="replace")) > MOST_BYTES:
         return _refused(1, "too_long", f"A text has at most {MOST_BYTES} bytes.")
-    lines = [
-        (number, line.rstrip("\r"))
-        for number, line in enumerate(text.split("\n"), start=1)
-        if not is_heading(line, terms.terms_id)
-    ]
-    if len(lines) > MOST_ROUNDS + 100:
-        return _refused(lines[MOST_ROUNDS][0], "too_many_rounds", f"A text has at most {MOST_ROUNDS} rounds.")
-    word_count = _different_words([line for _, line in lines])
+    word_count = _different_words(text.split("\n"))
     if word_count > MOST_WORDS:
         detail = f"A text has at most {MOST_WORDS} words in different rounds; this one has {word_count}."
-        return _refused(lines[0][0], "too_long", detail)
-    read = [(number, line, read_line(line, terms.terms_id)) for number, line in lines]
-    size_count = _size_count([line for _, _, line in read])
+        return _refused(1, "too_long", detail)
+    lines = written_lines(text, terms.terms_id)
+    if len(lines) > MOST_ROUNDS + 100:
+        return _refused(
+            lines[MOST_ROUNDS].number, "too_many_rounds", f"A text has at most {MOST_ROUNDS} rounds."
+        )
+    read = [(line, read_line(line.text, terms.terms_id)) for line in lines]
+    size_count = _size_count([line for _, line in read])
     begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)
     state = _Text(
         terms.terms_id, [begin] * size_count, WorkBudget(_MOST_COUNTED_WORDS), WorkBudget(_MOST_REPAIR_WORDS)
@@ -179,14 +182,16 @@ def _size_count(lines: Sequence[Line | Fault]) -> int:
     return min(max(counts, default=1), MOST_SIZES)
 
 
-def _check_line(state: _Text, number: int, text: str, line: Line | Fault) -> CheckedRound | None:
+def _check_line(state: _Text, written: WrittenLine, line: Line | Fault) -> CheckedRound | None:
     """Return the entry of a line, or nothing if it has no count, and move the text on."""
-    label = line.label if isinstance(line, Line) else read_label(text, state.terms_id)
+    label = line.label if isinstance(line, Line) else read_label(written.text, state.terms_id)
+    if written.is_first_of_section:
+        state.numbers.begin_section()
     try:
         if isinstance(line, Fault):
-            return _enter_not_understood(state, number, text, label, line)
+            return _enter_not_understood(state, written, label, line)
         _refuse_other_sizes(line, len(state.before))
-        worked, again = rounds_worked(line, state.known, state.number)
+        worked, again = rounds_worked(line, state.known, state.numbers.last)
         if state.round_count + len(worked) > MOST_ROUNDS:
             raise NotUnderstood(
                 column=1, code="too_many_rounds", detail=f"A text has at most {MOST_ROUNDS} rounds."
@@ -196,12 +201,12 @@ def _check_line(state: _Text, number: int, text: str, line: Line | Fault) -> Che
         fault = Fault(
             1, 1, "too_long", "Counting this text takes more work than a text may. Check less at once."
         )
-        return _enter_not_understood(state, number, text, label, fault)
+        return _enter_not_understood(state, written, label, fault)
     except NotUnderstood as refused:
         offset = line.offset if isinstance(line, Line) else 0
         fault = replace(refused.fault, column=refused.fault.column + offset)
-        return _enter_not_understood(state, number, text, label, fault)
-    return _enter(state, number, line, worked, counted, is_repeated=again is not None)
+        return _enter_not_understood(state, written, label, fault)
+    return _enter(state, written, line, worked, counted, is_repeated=again is not None)
 
 
 def _refuse_other_sizes(line: Line, size_count: int) -> None:
@@ -256,14 +261,14 @@ def _realized_once(state: _Text, line: Line, before: MadeBefore, size: int) -> R
 
 def _placed(fault: Fault, worked: Line, again: RoundsAgain | None, line: Line) -> Fault:
     """Return a fault at its place in the text: in the line itself, also where it repeats another."""
-    if again is None:
+    if again is None or worked is line:
         return replace(fault, column=fault.column + worked.offset)
     return replace(fault, column=again.column + line.offset, detail=f"In a round repeated: {fault.detail}")
 
 
 def _enter(
     state: _Text,
-    number: int,
+    written: WrittenLine,
     line: Line,
     worked: Sequence[Line],
     counted: Sequence[_Counted],
@@ -274,28 +279,36 @@ def _enter(
     before = list(state.before)
     kind = counted[0].kind
     state.before = [_going_on(each) for each in counted]
+    misnumbered = state.numbers.fault_of(line.label)
+    first, last = _numbers(state, line.label, kind, worked)
+    state.numbers.end_line(line, [each.kind for each in counted])
     if kind in ("remark", "definition"):
         return None
-    first, last = _numbers(state, line.label, kind, worked)
     verdict = _worst([_verdict(each) for each in counted])
     repair = None
     if verdict == "disagrees" and not is_repeated:
-        repair = find_repair(
-            line, before, round_count=len(worked), line_number=number, budget=state.repairing
-        )
-    faults = dict.fromkeys(fault.at_line(number) for each in counted for fault in each.faults)
+        repair = find_repair(line, before, round_count=len(worked), budget=state.repairing)
+    faults = dict.fromkeys(
+        [*([misnumbered] if misnumbered else []), *(fault for each in counted for fault in each.faults)]
+    )
     return CheckedRound(
-        line=number,
+        line=written.number,
         round=first,
         last_round=last,
         consumed_stitch_count=counted[0].consumed,
         stitch_count=counted[0].made,
         declared_stitch_count=counted[0].declared,
         verdict=verdict,
-        faults=tuple(faults),
-        repair=repair,
+        faults=tuple(_in_text(fault, written) for fault in faults),
+        repair=None if repair is None else _in_text(repair, written),
         by_size=_by_size(counted),
     )
+
+
+def _in_text(placed: _Placed, written: WrittenLine) -> _Placed:
+    """Return a fault or a repair at its place in the text."""
+    line, column = written.place_of(placed.column)
+    return replace(placed, line=line, column=column)
 
 
 def _by_size(counted: Sequence[_Counted]) -> tuple[SizeCount, ...]:
@@ -334,33 +347,30 @@ def _numbers(
     state: _Text, label: Label | None, kind: RealizedKind | None, worked: Sequence[Line]
 ) -> tuple[int | None, int | None]:
     """Return the first and last number of the rounds of a line, and remember them."""
-    if label is not None and label.kind == "round":
-        first = label.spans[0][0]
-    elif kind in ("foundation", "closing"):
+    if kind != "round" and (label is None or label.kind != "round"):
         return None, None
-    else:
-        first = state.number + 1
-    for number, each in enumerate(worked, start=first):
-        state.known[number] = each
-    state.number = first + len(worked) - 1
+    first, last = state.numbers.number(label, len(worked))
+    state.known.update(enumerate(worked, start=first))
     state.round_count += len(worked)
-    return first, state.number
+    return first, last
 
 
 def _enter_not_understood(
-    state: _Text, number: int, text: str, label: Label | None, fault: Fault
+    state: _Text, written: WrittenLine, label: Label | None, fault: Fault
 ) -> CheckedRound:
     """Return the entry of a line that cannot be counted; counting goes on from its declared count."""
     state.before = [
-        _going_on(_Counted(None, None, None, declared_at_end(text, size), (fault,), before))
+        _going_on(_Counted(None, None, None, declared_at_end(written.text, size), (fault,), before))
         for size, before in enumerate(state.before)
     ]
-    first = last = None
-    if label is not None and label.kind == "round":
-        first, last = label.spans[0][0], label.spans[-1][1]
-        state.number = last
-    elif label is not None and label.kind == "next":
-        first, last = state.number + 1, state.number + label.round_count
-        state.number = last
-    declared = declared_at_end(text, 0)
-    return CheckedRound(number, first, last, None, None, declared, "not_understood", (fault.at_line(number),))
+    first, last = state.numbers.number_unread(label, fault.code)
+    return CheckedRound(
+        line=written.number,
+        round=first,
+        last_round=last,
+        consumed_stitch_count=None,
+        stitch_count=None,
+        declared_stitch_count=declared_at_end(written.text, 0),
+        verdict="not_understood",
+        faults=(_in_text(fault, written),),
+    )

@@ -13,6 +13,7 @@ FAULT_CODES: dict[str, str] = {
     "kind_differs": "The stitches, or the chain spaces, are of another kind than the line calls them.",
     "kind_unknown": "Nothing says what kind the stitches of the round before are, so it is not compared.",
     "left_over": "Stitches of the round before are left over.",
+    "misnumbered": "The number of the round does not follow that of the round before.",
     "not_countable": "The line leaves open how many stitches or rounds are worked.",
     "round_missing": "A round is referred to that stands nowhere before.",
     "rounds_differ": "The label names another number of rounds than the line works.",

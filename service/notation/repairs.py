@@ -99,7 +99,7 @@ class _Trials:
 
 
 def find_repair(
-    line: Line, before: Sequence[MadeBefore], *, round_count: int, line_number: int, budget: WorkBudget
+    line: Line, before: Sequence[MadeBefore], *, round_count: int, budget: WorkBudget
 ) -> Repair | None:
     """Return the smallest change of one number that makes a round right in every size, or nothing.
 
@@ -113,8 +113,6 @@ def find_repair(
         What the round before made, for each size.
     round_count
         How many rounds the line stands for. [>= 1]
-    line_number
-        The line of the text. [>= 1]
     budget
         Work that the text may still cost; without it there is no repair.
     """
@@ -130,7 +128,7 @@ def find_repair(
             ]
             if found:
                 _, column, written, right = min(found)
-                return Repair(line_number, column + line.offset, written, right)
+                return Repair(1, column + line.offset, written, right)
     except WorkSpent:
         return None
     return None

@@ -360,6 +360,7 @@ class Label:
     spans: tuple[tuple[int, int], ...]
     round_count: int
     column: int
+    is_row: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,9 @@ __all__ = ["CorpusText", "Expected", "corpus_texts"]
 _FOLDER = Path(__file__).parent / "corpus"
 _HEADER = re.compile(r"@ (?P<name>.+), (?P<terms>us|uk)(?: from (?P<start>\d+))?")
 _COUNTS = re.compile(r"uses (\d+|-), makes (\d+|-), declares (\d+|-)")
-_REPAIR = re.compile(r"(\d+) instead of (\d+) at (\d+)")
-_FAULT = re.compile(r"([a-z_]+) at (\d+)")
+_REPAIR = re.compile(r"(\d+) instead of (\d+) at (\d+)(?: of line (\d+))?")
+_FAULT = re.compile(r"([a-z_]+) at (\d+)(?: of line (\d+))?")
+_LINE = re.compile(r" at line (\d+)$")
 
 Counts = tuple[int | None, int | None, int | None]
 
@@ -27,8 +28,8 @@ class Expected:
     counts: Counts
     verdict: str
     sizes: dict[int, Counts] = field(default_factory=dict)
-    fault: tuple[str, int] | None = None
-    repair: tuple[int, int, int] | None = None
+    fault: tuple[str, int, int] | None = None
+    repair: tuple[int, int, int, int] | None = None
 
 
 @dataclass
@@ -68,15 +69,17 @@ def _texts_in(content: str) -> Iterator[CorpusText]:
 def _expected(told: str, text: CorpusText) -> Expected:
     first, *others = told.split("; ")
     counts, verdict = first.rsplit(", ", 1)
-    expected = Expected(len(text.lines), text.lines[-1], _counts(counts), verdict)
+    other_line = _LINE.search(verdict)
+    line = int(other_line[1]) if other_line else len(text.lines)
+    expected = Expected(line, text.lines[line - 1], _counts(counts), _LINE.sub("", verdict))
     for other in others:
         repair, fault = _REPAIR.fullmatch(other), _FAULT.fullmatch(other)
         if other.startswith("size "):
             expected.sizes[int(other[5]) - 1] = _counts(other)
         elif repair:
-            expected.repair = (int(repair[1]), int(repair[2]), int(repair[3]))
+            expected.repair = (int(repair[1]), int(repair[2]), int(repair[3]), int(repair[4] or line))
         elif fault:
-            expected.fault = (fault[1], int(fault[2]))
+            expected.fault = (fault[1], int(fault[2]), int(fault[3] or line))
         else:
             raise ValueError(f"cannot read {other!r}")
     return expected

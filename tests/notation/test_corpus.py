@@ -31,13 +31,12 @@ def test_each_fault_and_repair_stands_where_a_person_found_it(text: CorpusText) 
 
     for entry, expected in zip(check.rounds, text.expected, strict=True):
         if expected.fault:
-            assert expected.fault in [(fault.code, fault.column) for fault in entry.faults], (
-                expected.text,
-                entry,
-            )
+            found = [(fault.code, fault.column, fault.line) for fault in entry.faults]
+            assert expected.fault in found, (expected.text, entry)
         else:
             assert not entry.faults or expected.verdict == "disagrees", (expected.text, entry)
-        repair = entry.repair and (entry.repair.right_count, entry.repair.written_count, entry.repair.column)
+        fixed = entry.repair
+        repair = fixed and (fixed.right_count, fixed.written_count, fixed.column, fixed.line)
         assert repair == expected.repair, (expected.text, entry)
 
 

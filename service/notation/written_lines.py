@@ -1,0 +1,100 @@
+"""Find the instruction lines of a text; a count on a line of its own belongs to the round above it."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from service.notation.faults import Fault
+from service.notation.reader import is_heading, read_label, read_line
+from service.notation.terms import TermsId
+from service.notation.tree import Count, Join, Line, Remark
+
+__all__ = ["WrittenLine", "written_lines"]
+
+#: What stands between a round and its count when they are read as one line.
+_PAUSE = ". "
+#: A bare number of stitches is a count only behind a sentence, so it is read behind one that tells nothing.
+_BARE_COUNT = re.compile(r"\s*[–—=−-]?\s*\d")
+_BEFORE_A_COUNT = "Turn. "
+
+
+@dataclass(slots=True)
+class WrittenLine:
+    """An instruction line: where it begins, and where in it the lines below begin that hold its counts.
+
+    ``is_first_of_section`` tells whether a heading stands above it.
+    """
+
+    number: int
+    text: str
+    is_first_of_section: bool
+    below: tuple[tuple[int, int], ...] = ()
+
+    def take_count(self, number: int, text: str) -> None:
+        """Add a count from a line below."""
+        begin = len(self.text) + len(_PAUSE)
+        self.text += _PAUSE + text
+        self.below += ((begin, number),)
+
+    def place_of(self, column: int) -> tuple[int, int]:
+        """Return the line of the text and the column in it of a column of this line.
+
+        Examples
+        --------
+        >>> line = WrittenLine(3, "Sc around", False)
+        >>> line.take_count(5, "(24 sts)")
+        >>> line.place_of(4), line.place_of(12)
+        ((3, 4), (5, 1))
+        """
+        for begin, number in reversed(self.below):
+            if column > begin:
+                return number, column - begin
+        return self.number, column
+
+
+def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
+    """Return the instruction lines of a text, without headings and blank lines.
+
+    Remarks such as ``Turn.`` may stand between a round and its count, headings may not.
+
+    Examples
+    --------
+    >>> [line.text for line in written_lines("Body\\nRnd 1: Sc around.\\n(24 sts)\\nFasten off.", "us")]
+    ['Rnd 1: Sc around.. (24 sts)', 'Fasten off.']
+    """
+    found: list[WrittenLine] = []
+    above: WrittenLine | None = None
+    is_new = False
+    for number, written in _lines_of(text):
+        if is_heading(written, terms_id):
+            if written.strip():
+                above, is_new = None, True
+            continue
+        count, remark = _parts(written, terms_id)
+        if count and above is not None:
+            above.take_count(number, written)
+            continue
+        line = WrittenLine(number, written, is_new)
+        found.append(line)
+        is_new = False
+        if not (count or remark):
+            above = line
+    return found
+
+
+def _lines_of(text: str) -> Iterator[tuple[int, str]]:
+    return ((number, line.rstrip("\r")) for number, line in enumerate(text.split("\n"), start=1))
+
+
+def _parts(written: str, terms_id: TermsId) -> tuple[bool, bool]:
+    """Return whether a line holds nothing but a count and remarks, and whether nothing but remarks."""
+    if read_label(written, terms_id) is not None:
+        return False, False
+    line = read_line(written, terms_id)
+    if isinstance(line, Fault) and _BARE_COUNT.match(written):
+        line = read_line(_BEFORE_A_COUNT + written, terms_id)
+    if not isinstance(line, Line) or line.is_definition:
+        return False, False
+    is_idle = all(isinstance(piece, Count | Join | Remark) for piece in line.pieces)
+    has_count = any(isinstance(piece, Count) for piece in line.pieces)
+    return is_idle and has_count, is_idle and not has_count
