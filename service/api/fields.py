@@ -10,6 +10,8 @@ from typing import Any
 
 from marshmallow import EXCLUDE, RAISE, Schema, ValidationError, fields
 
+from service.api.text_marks import FORBIDDEN_IN_LINES, FORBIDDEN_IN_TEXT, UNSEEN_IN_TEXT, pattern_marks
+
 __all__ = [
     "FORBIDDEN_IN_TEXT",
     "AnswerSchema",
@@ -162,27 +164,26 @@ class StrictString(Strict):
         return value
 
 
-#: Control characters, line and paragraph separators, and marks that turn the direction of writing.
-FORBIDDEN_IN_TEXT = "\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069"
-#: As in free text, but tabs and the ends of lines may stand.
-FORBIDDEN_IN_LINES = "\u0000-\u0008\u000b\u000c\u000e-" + FORBIDDEN_IN_TEXT.removeprefix("\u0000-")
-
-
 class FreeText(Strict):
-    """Words of a person: 1 to 120 characters of any script, no control characters or newlines."""
+    """Words of a person: 1 to 120 characters of any script, one at least that can be seen.
+
+    Control characters and newlines are refused.
+    """
 
     max_length = 120
     forbidden = FORBIDDEN_IN_TEXT
     left_out = "control characters and newlines"
+    must_be_seen = True
 
     def described(self, converter: Any) -> Json:
         """Return the field as JSON Schema."""
-        marks = "".join(mark if mark == "-" else f"\\u{ord(mark):04x}" for mark in self.forbidden)
+        allowed = f"[^{pattern_marks(self.forbidden)}]*"
+        seen = f"[^{pattern_marks(self.forbidden)}{pattern_marks(UNSEEN_IN_TEXT)}]"
         return {
             "type": "string",
             "minLength": 1,
             "maxLength": self.max_length,
-            "pattern": f"^[^{marks}]*$",
+            "pattern": f"^{allowed}{seen}{allowed}$" if self.must_be_seen else f"^{allowed}$",
         }
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> str:
@@ -192,6 +193,8 @@ class FreeText(Strict):
             raise ValidationError(f"bad_form: Give 1 to {self.max_length} characters.")
         if re.search(f"[{self.forbidden}]", value):
             raise ValidationError(f"bad_form: Leave out {self.left_out}.")
+        if self.must_be_seen and not re.search(f"[^{UNSEEN_IN_TEXT}]", value):
+            raise ValidationError("bad_form: Give at least one character that can be seen.")
         return value
 
 
@@ -201,6 +204,7 @@ class LinesOfText(FreeText):
     max_length = 65536
     forbidden = FORBIDDEN_IN_LINES
     left_out = "control characters other than tabs and newlines"
+    must_be_seen = False
 
 
 class Enumeration(Strict):

@@ -18,7 +18,7 @@ from service.sheets.plan_figures import (
     fabric_words,
     gauge_sentences,
     measurement_rows,
-    plain_title,
+    sheet_title,
     source_rows,
     working_rows,
     yarn_words,
@@ -71,7 +71,7 @@ def build_pattern_sheet(
     has_working
         Whether the figures are listed with their formulas.
     """
-    name = " ".join((title or "").split()) or plain_title(plan, TERMS[terms_id], tables)
+    name = sheet_title(title, plan, TERMS[terms_id], tables)
     pattern = write_pattern(plan, terms_id)
     beforehand = tuple(_beforehand(plan, terms_id, tables, hook_mm))
     rest = (

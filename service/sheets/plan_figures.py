@@ -1,6 +1,7 @@
 """The figures of a hat as a sheet prints them: measurements, gauge, and what the size rests on."""
 
 from collections.abc import Iterator
+from unicodedata import category
 
 from service.domain.fabrics import Fabric
 from service.domain.gauge import Gauge
@@ -17,10 +18,14 @@ __all__ = [
     "gauge_sentences",
     "measurement_rows",
     "plain_title",
+    "sheet_title",
     "source_rows",
     "working_rows",
     "yarn_words",
 ]
+
+#: Kinds of characters that show nothing alone: marks of format, and marks on the letter before.
+_UNSEEN = ("Cf", "Mn")
 
 _FRACTIONS = {"1/8": "⅛", "1/4": "¼", "3/8": "⅜", "1/2": "½", "5/8": "⅝", "3/4": "¾", "7/8": "⅞"}
 
@@ -124,6 +129,21 @@ def yarn_words(plan: HatPlan, tables: ReferenceTables) -> str:
         mass, length = measured(yarn.ball_mass_g, "g"), measured(yarn.ball_length_m, "m")
         parts.append(SENTENCES["yarn_balls"].format(mass=mass, length=length))
     return ", ".join(parts)
+
+
+def sheet_title(title: str | None, plan: HatPlan, terms: Terms, tables: ReferenceTables) -> str:
+    """Return the title that was given; where nothing of it can be seen, one after the fabric.
+
+    Examples
+    --------
+    >>> from service.notation.terms import US
+    >>> sheet_title(" The  harbour hat", None, US, None)  # type: ignore[arg-type]
+    'The harbour hat'
+    """
+    words = (title or "").split()
+    if any(category(letter) not in _UNSEEN for word in words for letter in word):
+        return " ".join(words)
+    return plain_title(plan, terms, tables)
 
 
 def plain_title(plan: HatPlan, terms: Terms, tables: ReferenceTables) -> str:

@@ -14,7 +14,7 @@ from service.patterns.size_run_proofs import SizeRunProof
 from service.patterns.size_run_words import run_abbreviations, tell_run_notices, write_size_run_legend
 from service.patterns.stitch_definitions import define_stitches
 from service.sheets.pattern_sheets import abbreviations_part, special_stitches_parts
-from service.sheets.plan_figures import fabric_words, gauge_sentences, plain_title, yarn_words
+from service.sheets.plan_figures import fabric_words, gauge_sentences, sheet_title, yarn_words
 from service.sheets.sheet import (
     Block,
     Drawing,
@@ -70,7 +70,7 @@ def build_size_run_sheet(
     key = run_abbreviations(run.plans, terms_id, sheet_texts((*beforehand, *rest)))
     return Sheet(
         language="en",
-        title=" ".join((title or "").split()) or plain_title(first, TERMS[terms_id], tables),
+        title=sheet_title(title, first, TERMS[terms_id], tables),
         subtitle=SENTENCES[f"subtitle_{terms_id}"],
         parts=(
             Part(HEADINGS["sizes"], (Items(write_size_run_legend(run.plans, text)),)),

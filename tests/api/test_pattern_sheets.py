@@ -1,5 +1,6 @@
 """Sheets over the interface: forms by Accept, headers, the same bytes, refusals."""
 
+import re
 from typing import Any
 
 import pytest
@@ -114,13 +115,49 @@ def test_the_sheet_shows_the_schematic_that_is_drawn_alone(client: FlaskClient) 
     assert drawing.partition("<title>")[2].rstrip() in page
 
 
-@pytest.mark.parametrize("title", ["", "a" * 121, "two\nlines", "\u202eturned", 5, None])
+UNSEEN = [
+    " ",
+    "\u00a0 ",
+    "\u200b",
+    "\u200d\u2060",
+    "\ufeff",
+    "\u00ad",
+    "\u3164",
+    "\u2800",
+    "\ufe0f",
+]
+
+
+@pytest.mark.parametrize("title", ["", "a" * 121, "two\nlines", "\u202eturned", 5, None, *UNSEEN])
 def test_a_title_that_breaks_the_document_is_pointed_at(client: FlaskClient, title: object) -> None:
     response = client.post(PATH, json={**ORDER, "title": title})
 
     problem = response.json or {}
     assert response.status_code == 422
     assert [fault["pointer"] for fault in problem["errors"]] == ["/title"]
+
+
+def test_a_title_of_unseen_tags_is_no_title(client: FlaskClient) -> None:
+    assert client.post(PATH, json={**ORDER, "title": "\U000e0041\U000e0042"}).text.startswith("# Cable 2")
+
+
+@pytest.mark.parametrize("title", ["\u200ba", "🧶\ufe0f", "e\u0301", "می\u200cخواهم", "。"])
+def test_a_title_of_which_something_is_seen_is_taken(client: FlaskClient, title: str) -> None:
+    page = client.post(PATH, json={**ORDER, "title": title}, headers={"Accept": "text/html"})
+
+    assert page.status_code == 200
+    assert f"<title>{title}</title>" in page.text
+
+
+@pytest.mark.parametrize("path", [PATH, "/v1/drawings", "/v1/size-run-sheets"])
+def test_the_document_refuses_the_same_titles(client: FlaskClient, path: str) -> None:
+    document: Any = client.get("/openapi.json").json
+    body = document["paths"][path]["post"]["requestBody"]["content"]["application/json"]["schema"]
+    schema = document["components"]["schemas"][body["$ref"].rpartition("/")[2]]
+    pattern = re.compile(schema["properties"]["title"]["pattern"])
+
+    assert not any(pattern.search(title) for title in UNSEEN)
+    assert all(pattern.search(title) for title in ("a", " a ", "帽子", "🧶\ufe0f"))
 
 
 def test_a_hat_that_cannot_be_made_has_no_sheet(client: FlaskClient) -> None:

@@ -79,4 +79,5 @@ class Sampler:
     def _text(self, schema: Json) -> str:
         if "sc|" in schema.get("pattern", ""):
             return self.random.choice(["sc", "fpdc", "dc"])
-        return "".join(self.random.choices("abc xyz", k=self.random.randint(1, 20)))
+        text = "".join(self.random.choices("abc xyz", k=self.random.randint(1, 20)))
+        return text if text.strip() else "abc"
