@@ -13,6 +13,7 @@ from lark.lexer import Lexer
 
 from service.notation.building import Builder
 from service.notation.faults import Fault, NotUnderstood
+from service.notation.labels import find_label, skip_aside
 from service.notation.lexer import Token, tokens_of
 from service.notation.lexicon import ARTICLES, HEADING_WORDS, PARTICLE, lexicon_for, read_stitch_word
 from service.notation.terms import TermsId
@@ -49,8 +50,6 @@ _NAMES = {
     "$END": "the end of the line",
 }
 _MOST_NAMES = 6
-_LABEL_KINDS = frozenset(["ROUND", "NEXT", "EDGING", "FOUNDATION"])
-_FIRST_WORD = re.compile(r"\s*([^\W\d_]+)")
 _RULE = re.compile(r"[-=_*\s]{3,}")
 _HEADING = re.compile(r"([^\W\d_][^\d\[\](){}*.,;:]{0,80}):?")
 
@@ -87,10 +86,10 @@ def read_line(text: str, terms_id: TermsId) -> Line | Fault:
     >>> read_line("Rnd 2: sc in in next st", "us").detail
     "The sentence cannot go on like this. Expected a stitch, a number, 'next', 'each', 'st' or 'ch'."
     """
-    end = _end_of_label(text, terms_id)
+    words, end = find_label(text, terms_id)
     if end == 0:
-        return _read(text, terms_id)
-    labelled = _read_label(text[:end], terms_id)
+        return _read_loose(text, terms_id)
+    labelled = _read_label(f"{text[:words]}:", terms_id)
     if isinstance(labelled, Fault) or not text[end:].strip():
         return labelled
     body = _read(text[end:], terms_id)
@@ -107,18 +106,21 @@ def read_label(text: str, terms_id: TermsId) -> Label | None:
     >>> read_label("Rnds 4-7: knit it all", "us").round_count
     4
     """
-    labelled = _read_label(text[: _end_of_label(text, terms_id)], terms_id)
-    return None if isinstance(labelled, Fault) else labelled.label
+    words, _ = find_label(text, terms_id)
+    labelled = _read_label(f"{text[:words]}:", terms_id) if words else None
+    return labelled.label if isinstance(labelled, Line) else None
 
 
-def _end_of_label(text: str, terms_id: TermsId) -> int:
-    """Return where the label ends, its colon included; 0 where there is none."""
-    first = _FIRST_WORD.match(text)
-    if first is None or ":" not in text:
-        return 0
-    word = lexicon_for(terms_id).words.get(first[1].lower())
-    is_label = first[1] in "Rr" or (word is not None and word.kind in _LABEL_KINDS)
-    return text.index(":") + 1 if is_label else 0
+def _read_loose(text: str, terms_id: TermsId) -> Line | Fault:
+    """Return the tree of a line without a label; words that only say when it is done are left out."""
+    begin = skip_aside(text, terms_id)
+    if not begin or not text[begin:].strip():
+        return _read(text, terms_id)
+    line = read_line(text[begin:], terms_id)
+    if isinstance(line, Fault):
+        return replace(line, column=line.column + begin)
+    label = None if line.label is None else replace(line.label, column=line.label.column + begin)
+    return replace(line, label=label, offset=line.offset + begin)
 
 
 @lru_cache(maxsize=2048)
