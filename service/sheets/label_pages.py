@@ -14,18 +14,18 @@ _STYLE = """
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
 body { margin: 0; background: #fff; color: #000; font: 1rem/1.4 Arial, Helvetica, sans-serif; }
-main { max-width: 60rem; margin: 0 auto; padding: 1.25rem 1rem 2.5rem; overflow-wrap: break-word; }
+main { max-width: 60rem; margin: 0 auto; padding: 1.25rem 1rem 2.5rem; overflow-wrap: anywhere; }
 h1, h2 { line-height: 1.2; break-after: avoid; }
 h1 { font-size: 1.5rem; margin: 0 0 .25rem; }
 h2 { font-size: 1.15rem; margin: 2rem 0 .5rem; }
 p { margin: .25rem 0; }
 ul { margin: .5rem 0; padding-left: 1.2rem; }
-ul.labels { list-style: none; margin: 1rem 0 0; padding: 0 1px 1px 0; display: grid; }
+ul.labels { list-style: none; margin: 1rem 0 0; padding: 0 3px 3px 0; display: grid; }
 ul.labels { grid-template-columns: repeat(auto-fill, minmax(min(20rem, 100%), 1fr)); }
 ul.labels > li { break-inside: avoid; border: 1px dashed #000; margin: 0 -1px -1px 0; padding: .9rem 1rem; }
 ul.labels h2 { font-size: 1.4rem; line-height: 1.1; margin: 0; }
 ul.labels p, dl, ul.cautions { font-size: .85em; line-height: 1.3; }
-dl { display: grid; grid-template-columns: 6.5rem 1fr; gap: 0 .5rem; margin: .4rem 0 0; }
+dl { display: grid; grid-template-columns: 6.5rem minmax(0, 1fr); gap: 0 .5rem; margin: .4rem 0 0; }
 dt { grid-column: 1; }
 dd { grid-column: 2; margin: 0; }
 bdi { font-weight: bold; }
@@ -35,7 +35,7 @@ ul.cautions { margin: .4rem 0 0; padding-left: 1rem; }
   :root { font-size: 9.5pt; }
   main { max-width: none; padding: 0; }
   h1 { font-size: 12pt; }
-  ul.labels { grid-template-columns: 1fr 1fr; margin-top: 3mm; }
+  ul.labels { grid-template-columns: repeat(2, minmax(0, 1fr)); margin-top: 3mm; }
   ul.labels > li { padding: 2.5mm 4mm; }
   ul.labels + .left-out { break-before: page; }
   .left-out li { break-inside: avoid; }
