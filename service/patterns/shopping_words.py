@@ -99,10 +99,9 @@ def _for_all(about: Mapping[int, tuple[float, Notice]], kit_count: int) -> Class
     texts = {(length_m, notice_sentence(notice)) for length_m, notice in about.values()}
     _, text = max(texts)
     notice = next(iter(about.values()))[1]
-    is_same = len({text for _, text in texts}) == 1
-    whom = f"{len(about)} of {kit_count} kits"
-    if not is_same:
-        text = f"{whom}; for the one that takes most yarn: {text}"
-    elif len(about) < kit_count:
+    whom = "" if len(about) == kit_count else f"{len(about)} of {kit_count} kits"
+    if len({text for _, text in texts}) > 1:
+        text = f"{whom or 'All kits'}; for the one that takes most yarn: {text}"
+    elif whom:
         text = f"{whom}: {text}"
     return ClassNotice(notice.code, notice_severity(notice), text)
