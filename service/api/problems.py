@@ -133,7 +133,7 @@ PROBLEM_TYPES = _types(
     ProblemType(
         "hat-out-of-bounds",
         422,
-        "No hat has that many rounds or stitches",
+        "No hat has that many rounds, stitches or colours",
         {"count": "What the hat would have.", "limit": "The most that is planned."},
     ),
     ProblemType(

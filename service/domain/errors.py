@@ -14,7 +14,7 @@
     ├── RepeatTooWide           a fabric's repeat with more stitches than are planned
     ├── FabricTooComplex        the exact crown would take too long to search
     ├── WorkBudgetExceeded      the request as a whole would take too long
-    ├── HatOutOfBounds          more rounds or stitches than any hat has
+    ├── HatOutOfBounds          more rounds, stitches or colours than any hat has
     ├── NoRoomForHead           a hat too tight to be pulled on
     ├── DrawingTooLarge         more symbols than a chart can show
     ├── NothingToDraw           a drawing of a part that the hat does not have
@@ -241,15 +241,16 @@ class TextTooLong(PatternMathError):
 
 
 class HatOutOfBounds(PatternMathError):
-    """The hat would have more rounds or stitches than the service plans."""
+    """The hat would have more rounds, stitches or colours than the service plans."""
 
-    def __init__(self, *, what: str, count: int, limit: int) -> None:
+    def __init__(
+        self, *, what: str, count: int, limit: int, remedy: str = "Check the gauge and the head."
+    ) -> None:
         self.what = what
         self.count = min(count, LARGEST_TOLD)
         self.limit = limit
         super().__init__(
-            f"This hat would have {self.count} {what}; the service plans at most {limit}. "
-            "Check the gauge and the head."
+            f"This hat would have {self.count} {what}; the service plans at most {limit}. {remedy}"
         )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from service.domain.errors import ColourUnmatched, StrandColoursUnequal
+from service.domain.errors import ColourUnmatched, HatOutOfBounds, StrandColoursUnequal
 from service.domain.rounds import Section
 from service.domain.yarns import Yarn
 
@@ -19,6 +19,9 @@ __all__ = [
     "Stripe",
     "StripedColours",
 ]
+
+#: More colours than any hat has; each of them is bought for by itself.
+MOST_COLOURS = 24
 
 #: The colour of each strand of a stretch of work; one name stands for all strands.
 StrandColours: TypeAlias = tuple[str, ...]
@@ -75,6 +78,8 @@ class Colouring:
 
     Raises
     ------
+    HatOutOfBounds
+        If there are more colours than any hat has.
     ColourUnmatched
         If a source is for a colour that nothing is worked in, or for one that has a source already.
     """
@@ -83,8 +88,11 @@ class Colouring:
     sources: tuple[tuple[str, ColourSource], ...] = ()
 
     def __post_init__(self) -> None:
-        """Refuse sources that would not be used."""
+        """Refuse too many colours, and sources that would not be used."""
         named, seen = set(self.names), set()
+        if len(named) > MOST_COLOURS:
+            remedy = "Use fewer colours."
+            raise HatOutOfBounds(what="colours", count=len(named), limit=MOST_COLOURS, remedy=remedy)
         for position, (colour, _) in enumerate(self.sources):
             place = f"colouring.colour_yarns.{position}.colour"
             if colour not in named:

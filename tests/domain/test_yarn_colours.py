@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.domain.errors import ColourUnmatched, StrandColoursUnequal
+from service.domain.errors import ColourUnmatched, HatOutOfBounds, StrandColoursUnequal
 from service.domain.rounds import Section
 from service.domain.steps import Work
 from service.domain.yarn_buying import Finishing, leftovers_used_m
@@ -227,3 +227,11 @@ def test_a_source_for_no_colour_of_its_own_is_refused(colours: list[str], positi
         replace(RED_AND_BLUE, sources=sources)
 
     assert refused.value.field == f"colouring.colour_yarns.{position}.colour"
+
+
+def test_more_colours_than_any_hat_has_are_refused() -> None:
+    stripes = tuple(Stripe((f"colour {number}",), 1) for number in range(25))
+
+    assert len(Colouring(StripedColours(stripes[:24])).names) == 24
+    with pytest.raises(HatOutOfBounds, match="25 colours; the service plans at most 24. Use fewer colours."):
+        Colouring(StripedColours(stripes))

@@ -15,7 +15,7 @@ __all__ = ["checkpoints_field", "colouring_field"]
 
 MOST_STRANDS = 8
 MOST_STRIPES = 60
-MOST_COLOURS = 60
+MOST_COLOURS = 24
 MOST_LEFTOVERS = 50
 MOST_CHECKPOINTS = 50
 
