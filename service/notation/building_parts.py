@@ -27,6 +27,7 @@ __all__ = [
     "first_of_type",
     "has_kind",
     "is_row_word",
+    "legs_of",
     "lone",
     "named_in",
     "number_in",
@@ -72,6 +73,13 @@ def has_kind(parts: Parts, kind: str) -> bool:
 
 def is_row_word(word: Token) -> bool:
     return word.value.startswith("row")
+
+
+def legs_of(stitch: Token) -> Numeral | None:
+    """Return how many stitches are worked together, where the word for them says so."""
+    if not stitch.legs_column:
+        return None
+    return Numeral((int(stitch.value[-4]),), (stitch.legs_column,))
 
 
 def first_of_type(parts: Parts, kind: type[T]) -> T | None:

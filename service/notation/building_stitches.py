@@ -9,6 +9,7 @@ from service.notation.building_parts import (
     Parts,
     column_of,
     first_of_type,
+    legs_of,
     lone,
     named_in,
     number_in,
@@ -104,15 +105,15 @@ class StitchBuilder(Transformer[Any, Line]):
         return Stitches(parts[1], number_of(parts), None, column_of(parts))
 
     def stitch_plain(self, parts: Parts) -> StitchWord:
-        return StitchWord(parts[0].value, "", column_of(parts))
+        return StitchWord(parts[0].value, "", column_of(parts), legs_of(parts[0]))
 
     def stitch_then_loop(self, parts: Parts) -> StitchWord:
         code, manner = parts
-        return StitchWord(with_manner(code, manner), "", column_of(parts))
+        return StitchWord(with_manner(code, manner), "", column_of(parts), legs_of(code))
 
     def stitch_in_loop(self, parts: Parts) -> StitchWord:
         manner, code = parts
-        return StitchWord(with_manner(code, manner), "", column_of(parts))
+        return StitchWord(with_manner(code, manner), "", column_of(parts), legs_of(code))
 
     stitch_on_post = stitch_in_loop
 

@@ -143,7 +143,7 @@ class PieceCourse(PlacingCourse):
             )
         merged = Unit((Together(legs),), len(legs), 1)
         if piece.place is not None:
-            self._refuse_other_legs(merged, self._places(piece.place), piece.place)
+            self._note_other_legs(merged, self._places(piece.place), piece.place)
         self._add_next(merged, piece.column)
 
     def _add_skip(self, piece: SkipStitches) -> None:

@@ -68,6 +68,8 @@ _MARKS = {
 }
 _CLOSERS = {"[": "]", "(": ")", "{": "}"}
 _PAUSES = frozenset(["DASH", "EQUALS", "COLON"])
+#: A mark behind nothing but one of these explains it, as ``sc: single crochet``.
+_EXPLAINED = frozenset(["STITCH", "CH", "ST", "SPACE", "INC", "DEC", "POST", "TOG"])
 _LABELS = frozenset(["ROUND", "NEXT", "FIRST", "ORDINAL", "EDGING", "FOUNDATION", "SHELL"])
 _NO_PAUSE_AFTER = frozenset(["SEP", "COLON", "OPEN", "STAR"])
 _NO_PAUSE_BEFORE = frozenset(["CLOSE", "COUNTED", "THROUGHOUT"])
@@ -101,13 +103,14 @@ def _scanned(line: str) -> list[Token]:
         if kind == "word":
             word = text.lower().replace("’", "'")
             if word not in ARTICLES:
-                found.append(Token("word", word, column))
+                found.append(Token("word", word, column, legs_column=_legs_column(word, column)))
         elif kind == "mark":
             found.append(Token(_MARKS[text], text, column))
         elif kind in ("number", "decimal", "ordinal"):
             found.append(_number(kind, text.lower(), column))
         elif kind == "legged":
-            found.append(Token("word", f"{text[1:-3]}{text[0]}tog".lower(), column))
+            word = f"{text[1:-3]}{text[0]}tog".lower()
+            found.append(Token("word", word, column, legs_column=column))
         elif kind == "chained":
             found += [Token("LOOP_NAME", text.lower(), column), _number(kind, _digits(text), column)]
         elif kind in _SCANNED:
@@ -175,7 +178,7 @@ def _joined_phrases(scanned: list[Token], lexicon: Lexicon) -> list[Token]:
                 token = Token(word.kind, word.value, token.column)
             elif token.value != PARTICLE:
                 word = words.get(token.value) or _stitch(token, lexicon)
-                token = Token(word.kind, word.value, token.column)
+                token = Token(word.kind, word.value, token.column, legs_column=token.legs_column)
         index += length
         if token.type != "word":
             found.append(token)
@@ -188,6 +191,12 @@ def _longest_phrase(tokens: list[Token], index: int, lexicon: Lexicon) -> tuple[
         if tuple(token.value for token in following) == rest:
             return 1 + len(rest), word
     return None
+
+
+def _legs_column(word: str, column: int) -> int:
+    """Return where ``sc2tog`` says its legs, 0 for other words."""
+    digit = word.find("tog") - 1
+    return column + digit if digit > 0 and word[digit].isdigit() else 0
 
 
 def _stitch(token: Token, lexicon: Lexicon) -> Word:
@@ -254,6 +263,8 @@ def _is_pause(tokens: list[Token], index: int) -> bool:
     """Return whether a dash or a colon only parts two sentences: it is no part of a range or a label."""
     if is_kind(tokens, index + 1, "COUNT"):
         return True
+    if all(token.type in _EXPLAINED for token in tokens[:index]):
+        return False
     if tokens[index].type == "DASH":
         return not (index and tokens[index - 1].type == "NUMBER" and is_kind(tokens, index + 1, "NUMBER"))
     return tokens[index].type == "COLON" and tokens[0].type not in _LABELS and index + 1 < len(tokens)

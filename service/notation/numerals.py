@@ -45,7 +45,9 @@ def size_counts_in(pieces: Sequence[Piece]) -> Iterator[tuple[int, int]]:
 def _of_piece(piece: Piece) -> Iterator[tuple[Role, Numeral | None]]:
     match piece:
         case Count(tallies):
-            yield from (("declared", tally.number) for tally in tallies)
+            for tally in tallies:
+                yield "declared", tally.number
+                yield "declared", tally.length
         case Times(inner, times):
             yield "times", times
             yield from numerals_in(inner)
@@ -57,8 +59,9 @@ def _of_piece(piece: Piece) -> Iterator[tuple[Role, Numeral | None]]:
             yield from _of_place(place)
             if isinstance(piece, Merged):
                 yield "inside", piece.legs
-        case Stitches(_, amount, place):
+        case Stitches(stitch, amount, place):
             yield "inside", amount
+            yield "inside", None if stitch is None else stitch.legs
             yield from _of_place(place)
         case BackWork(_, made, stitches):
             yield "inside", made
@@ -69,7 +72,10 @@ def _of_piece(piece: Piece) -> Iterator[tuple[Role, Numeral | None]]:
 
 def _of_plain_piece(piece: Piece) -> Iterator[tuple[Role, Numeral | None]]:
     match piece:
-        case SkipStitches(count) | Closing(count):
+        case SkipStitches(count, length=length):
+            yield "inside", count
+            yield "inside", length
+        case Closing(count):
             yield "inside", count
         case MakeChain(count, counts):
             yield "inside", count
@@ -82,6 +88,7 @@ def _of_place(place: Place | None) -> Iterator[tuple[Role, Numeral | None]]:
     if place is not None:
         yield "inside", place.count
         yield "inside", place.leave
+        yield "inside", place.length
         yield from _of_counts(place.counts)
 
 

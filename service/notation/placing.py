@@ -12,6 +12,8 @@ from service.notation.tree import (
     StitchWord,
 )
 from service.notation.units import (
+    FEWEST_LEGS,
+    MOST_LEGS,
     MOST_STITCHES,
     UNNAMED_STITCH,
     Unit,
@@ -44,9 +46,19 @@ class PlacingCourse(Course):
                 )
             return self.shell
         self.has_unnamed |= not (word.code or self.last_stitch)
-        code = word.code or self.last_stitch or UNNAMED_STITCH
+        code = self._with_legs(word) or self.last_stitch or UNNAMED_STITCH
         self.last_stitch, unit = worked_once(code, word.change, loop)
         return unit
+
+    def _with_legs(self, word: StitchWord) -> str:
+        if word.legs is None or self.change is None:
+            return word.code
+        legs = self.number(word.legs)
+        if not FEWEST_LEGS <= legs <= MOST_LEGS:
+            raise NotUnderstood(
+                column=word.column, code="unexpected", detail="Two to eight stitches are worked together."
+            )
+        return f"{word.code[:-4]}{legs}tog"
 
     def _add_stitches(self, piece: Stitches) -> None:
         place = piece.place
@@ -147,7 +159,7 @@ class PlacingCourse(Course):
     def _add_in_next(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         count = self._places(place)
         if unit.used > 1:
-            self._refuse_other_legs(unit.times(amount or 1), count, place)
+            self._note_other_legs(unit.times(amount or 1), count, place)
             self._add_at(unit.times(amount or 1), place, column)
         elif count == 0:
             return
@@ -162,13 +174,10 @@ class PlacingCourse(Course):
         else:
             raise ambiguous(place.column)
 
-    def _refuse_other_legs(self, unit: Unit, count: int, place: Place) -> None:
+    def _note_other_legs(self, unit: Unit, count: int, place: Place) -> None:
         if unit.used != count:
-            raise NotUnderstood(
-                column=place.column,
-                code="wrong_place",
-                detail=f"These stitches worked together use up {count_of_stitches(unit.used)}, not {count}.",
-            )
+            detail = f"These stitches worked together use up {count_of_stitches(unit.used)}, not {count}."
+            self.fault(place.column, "wrong_place", detail)
 
     def _add_each(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         if place.kind == "each" and unit.used > 1:

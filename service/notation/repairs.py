@@ -153,8 +153,7 @@ def _values_to_try(trials: _Trials, number: _Written) -> list[int]:
         return _declared_values(trials, number)
     if not fills_up(trials.line.pieces):
         return _proportional_values(trials, number)
-    nearby = range(max(1, number.value - _FARTHEST_GUESS), number.value + _FARTHEST_GUESS + 1)
-    return [value for value in nearby if value != number.value]
+    return _nearby_values(number)
 
 
 def _declared_values(trials: _Trials, number: _Written) -> list[int]:
@@ -162,29 +161,40 @@ def _declared_values(trials: _Trials, number: _Written) -> list[int]:
     counted = trials.first_round(size)
     if counted is None or counted.faults:
         return []
-    return [
-        value
-        for each in compared_in(trials.line.pieces, counted, size)
-        if each.tally is not None and number.column in each.tally.number.columns
-        for value in _if_changed(number, each.made)
-    ]
+    values: list[int] = []
+    for each in compared_in(trials.line.pieces, counted, size):
+        if each.tally is not None and number.column in each.tally.number.columns:
+            values = [each.made]
+        elif each.tally is not None and each.tally.length and number.column in each.tally.length.columns:
+            values = sorted(set(counted.lengths))
+    return [value for each in values for value in _if_changed(number, each)]
 
 
 def _proportional_values(trials: _Trials, number: _Written) -> list[int]:
     """Return the value that solves a round whose counts grow in proportion to the number, if one does."""
-    size = number.size or 0
+    size, step = number.size or 0, 1
     now = trials.first_round(size)
     more = trials.first_round(size, Change(number.column, number.value + 1))
+    if more is None:
+        step, more = -1, trials.first_round(size, Change(number.column, number.value - 1))
     if now is None or more is None:
         return []
-    wanted, by_one = _still_to_use(trials, now, size), more.consumed_stitch_count - now.consumed_stitch_count
+    wanted = _still_to_use(trials, now, size)
+    by_one = step * (more.consumed_stitch_count - now.consumed_stitch_count)
+    if by_one == 0 and more.stitch_count == now.stitch_count:
+        return _nearby_values(number) if now.faults else []
     if by_one == 0:
         declared = declared_in(trials.line.pieces, size)
         wanted = None if declared is None else declared - now.stitch_count
-        by_one = more.stitch_count - now.stitch_count
+        by_one = step * (more.stitch_count - now.stitch_count)
     if wanted is None or by_one == 0 or wanted % by_one:
         return []
     return _if_changed(number, number.value + wanted // by_one)
+
+
+def _nearby_values(number: _Written) -> list[int]:
+    nearby = range(max(1, number.value - _FARTHEST_GUESS), number.value + _FARTHEST_GUESS + 1)
+    return [value for value in nearby if value != number.value]
 
 
 def _still_to_use(trials: _Trials, now: Realized, size: int) -> int | None:

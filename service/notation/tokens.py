@@ -9,6 +9,7 @@ class Token(NamedTuple):
     """A word of the grammar: its kind, its value, the column it starts in, counted from 1.
 
     The parser asks for ``type``, and of the last word of a line for places that are not kept.
+    ``legs_column`` is where a stitch says how many are worked together, 0 where it does not.
     """
 
     type: str
@@ -19,6 +20,7 @@ class Token(NamedTuple):
     end_line: int = 1
     end_column: int = 0
     end_pos: int = 0
+    legs_column: int = 0
 
 
 def is_kind(tokens: list[Token], index: int, kind: str) -> bool:

@@ -99,11 +99,15 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class StitchWord:
-    """A stitch as it is named: by its code, or as an increase or a decrease of one, or as a shell."""
+    """A stitch as it is named: by its code, or as an increase or a decrease of one, or as a shell.
+
+    ``legs`` is how many are worked together, where the code says so.
+    """
 
     code: str
     change: Literal["", "inc", "dec", "shell"]
     column: int
+    legs: Numeral | None = None
 
 
 @dataclass(frozen=True, slots=True)

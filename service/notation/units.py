@@ -11,6 +11,8 @@ from service.notation.faults import NotUnderstood
 from service.notation.tree import Numeral
 
 __all__ = [
+    "FEWEST_LEGS",
+    "MOST_LEGS",
     "MOST_STITCHES",
     "MOST_TIMES",
     "UNNAMED_STITCH",
@@ -27,6 +29,7 @@ __all__ = [
     "worked_once",
 ]
 
+FEWEST_LEGS, MOST_LEGS = 2, 8
 MOST_STITCHES = 4000
 MOST_TIMES = 2000
 #: Convention: in a round that names no stitch, increases and decreases are of the shortest one.

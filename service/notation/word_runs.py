@@ -23,7 +23,9 @@ def _with_legs(tokens: list[Token]) -> list[Token]:
     for index in [index for index, token in enumerate(tokens) if token.type == "TOG"][::-1]:
         if index > 1 and tokens[index - 1].type == "STITCH" and tokens[index - 2].value in _LEGS:
             legs, stitch = tokens[index - 2 : index]
-            tokens[index - 2 : index + 1] = [Token("STITCH", f"{stitch.value}{legs.value}tog", legs.column)]
+            tokens[index - 2 : index + 1] = [
+                Token("STITCH", f"{stitch.value}{legs.value}tog", legs.column, legs_column=legs.column)
+            ]
             continue
         end = index - 1 if tokens[index - 1].type == "ST" else index
         if end > 1 and tokens[end - 1].type == "NUMBER" and tokens[end - 2].type == "STITCH":
@@ -33,7 +35,7 @@ def _with_legs(tokens: list[Token]) -> list[Token]:
                     column=legs.column, code="unexpected", detail="Two to eight stitches are worked together."
                 )
             code = f"{stitch.value}{legs.value}tog"
-            tokens[end - 2 : index + 1] = [Token("STITCH", code, stitch.column)]
+            tokens[end - 2 : index + 1] = [Token("STITCH", code, stitch.column, legs_column=legs.column)]
     return tokens
 
 
