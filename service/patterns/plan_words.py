@@ -8,11 +8,11 @@ from service.domain.hats import Alternative, HatPlan
 from service.domain.rounds import Round
 from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
 from service.domain.tables import ReferenceTables, YarnWeight
-from service.domain.yarn_reports import two_figures
 from service.domain.yarns import yarn_tex
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_closing
-from service.patterns.lengths import both_systems, counted, measured
+from service.patterns.colour_words import colour_sentences, yarn_amount
+from service.patterns.lengths import both_systems, counted
 from service.patterns.text_abbreviations import Abbreviation, text_abbreviations
 
 __all__ = [
@@ -25,19 +25,15 @@ __all__ = [
     "yarn_weight_of",
 ]
 
-#: Estimates from this tier on rest on no swatch.
-ROUGH_TIER = 3
 #: A fit this much poorer is worth a word. [percent]
 _MUCH_POORER_PERCENT = 5
-_METRES_PER_YARD = 0.9144
 _HOOK_SYSTEMS: Mapping[TermsId, str] = MappingProxyType({"us": "US", "uk": "old UK"})
 
 #: What is said of materials, of the finishing, and of other counts.
 _SENTENCES: Mapping[str, str] = MappingProxyType(
     {
-        "yarn": "{amount}{strands}.",
-        "yarn_in_balls": "{amount}{strands}: {balls}.",
-        "amount": "About {length_m:.0f} m ({length_yd:.0f} yd), {mass}",
+        "yarn": "About {amount}{strands}.",
+        "yarn_in_balls": "About {amount}{strands}: {balls}.",
         "strands": ", {count} strands held together",
         "hook_of_swatch": "The {hook} hook of the swatch, or whatever size gets its {gauge}.",
         "any_hook": "Whatever hook gets the {gauge}.",
@@ -146,7 +142,7 @@ def _every_step(steps: tuple[Step, ...]) -> Iterator[Step]:
 def plan_materials(
     plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, terms_id: TermsId
 ) -> tuple[Material, ...]:
-    """Return what to have at hand: yarn, hook, needle, marker.
+    """Return what to have at hand: yarn, each of its colours, hook, needle, marker.
 
     The hook of the swatch, where it is known, beats the usual range for the weight of the yarn.
     """
@@ -163,17 +159,13 @@ def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
     if estimate is None or yarn is None:
         return
     balls = estimate.buy.ball_count
-    # The two roughest tiers are told with two figures: a third would claim too much.
-    rounded = two_figures if estimate.tier.number >= ROUGH_TIER else float
-    length_m, mass_g = rounded(estimate.buy.length_m), rounded(estimate.buy.mass_g)
-    amount = _SENTENCES["amount"].format(
-        length_m=length_m, length_yd=rounded(length_m / _METRES_PER_YARD), mass=measured(mass_g, "g")
-    )
+    amount = yarn_amount(estimate, length_m=estimate.buy.length_m, mass_g=estimate.buy.mass_g)
     count = yarn.strand_count
     strands = "" if count == 1 else _SENTENCES["strands"].format(count=count)
     sentence, told_balls = ("yarn", "") if balls is None else ("yarn_in_balls", counted(balls, "ball"))
     told = {"amount": amount, "strands": strands, "balls": told_balls}
     yield Material("yarn", _SENTENCES[sentence].format_map(told))
+    yield from (Material("colour", told_colour) for told_colour in colour_sentences(estimate))
 
 
 def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, terms: Terms) -> str:

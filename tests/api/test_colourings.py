@@ -368,3 +368,28 @@ def test_work_has_no_more_rounds_than_any_hat(client: FlaskClient) -> None:
 
     assert problem["type"] == "/problems/hat-out-of-bounds"
     assert (problem["count"], problem["limit"]) == (420, 400)
+
+
+def test_the_materials_name_the_colours_with_their_balls_and_rounds(client: FlaskClient) -> None:
+    plan = client.post("/v1/hat-plans", json={**HAT, "colouring": STRIPES}).json or {}
+
+    colours = [each["text"] for each in plan["materials"] if each["name"] == "colour"]
+
+    assert [text.split(",")[0] for text in colours] == ["red", "navy"]
+    assert "ball" in colours[0]
+    assert "Rounds 1–2, 6–7, 11–12" in colours[0]
+
+
+@pytest.mark.parametrize(
+    ("form", "told"),
+    [("text/html", "&lt;b&gt;*red*&lt;/b&gt;"), ("text/markdown", r"&lt;b&gt;\*red\*&lt;/b&gt;")],
+)
+def test_a_sheet_names_the_colours_and_takes_no_orders_from_them(
+    client: FlaskClient, form: str, told: str
+) -> None:
+    request = {**HAT, "colouring": {"colours": ["<b>*red*</b>"]}}
+
+    sheet = client.post("/v1/pattern-sheets", json=request, headers={"Accept": form})
+
+    assert told in sheet.text
+    assert "<b>*" not in sheet.text

@@ -1,0 +1,96 @@
+"""What a pattern says of its colours: how much of each to have at hand, and where it is worked."""
+
+from collections.abc import Iterable, Mapping
+from itertools import groupby
+from types import MappingProxyType
+
+from service.domain.yarn_orders import ColourYarn, YarnEstimate
+from service.domain.yarn_reports import two_figures
+from service.patterns.lengths import counted, measured
+
+__all__ = ["colour_sentences", "round_ranges", "yarn_amount"]
+
+#: Estimates from this tier on rest on no swatch.
+ROUGH_TIER = 3
+_METRES_PER_YARD = 0.9144
+
+_SENTENCES: Mapping[str, str] = MappingProxyType(
+    {
+        "amount": "{length_m:.0f} m ({length_yd:.0f} yd), {mass}",
+        "colour": "{colour}, about {amount}{leftovers}{balls}. {place}.",
+        "leftovers": ", {length_m:.0f} m of it from leftovers",
+        "balls": ": {balls}",
+        "own_balls": ": {balls} of {mass}, {length}",
+        "round": "Round {rounds}",
+        "rounds": "Rounds {rounds}",
+    }
+)
+
+
+def colour_sentences(estimate: YarnEstimate) -> tuple[str, ...]:
+    """Return a sentence for each colour: its yarn, its balls, its rounds; none where no colour is named."""
+    main = estimate.tex
+    return tuple(_sentence(colour, estimate, is_own=colour.tex is not main) for colour in estimate.colours)
+
+
+def _sentence(colour: ColourYarn, estimate: YarnEstimate, *, is_own: bool) -> str:
+    used_m = colour.buy.from_leftovers_m
+    return _SENTENCES["colour"].format(
+        colour=colour.colour,
+        amount=yarn_amount(estimate, length_m=colour.buy.length_m, mass_g=colour.buy.mass_g),
+        leftovers=_SENTENCES["leftovers"].format(length_m=used_m) if used_m > 0 else "",
+        balls=_balls(colour, is_own=is_own),
+        place=_place([part.number for part in colour.parts if part.number > 0]),
+    )
+
+
+def _balls(colour: ColourYarn, *, is_own: bool) -> str:
+    count, yarn = colour.buy.ball_count, colour.yarn
+    if not count:
+        return ""
+    balls = counted(count, "ball")
+    if not is_own or yarn.ball_mass_g is None or yarn.ball_length_m is None:
+        return _SENTENCES["balls"].format(balls=balls)
+    mass, length = measured(yarn.ball_mass_g, "g"), measured(yarn.ball_length_m, "m")
+    return _SENTENCES["own_balls"].format(balls=balls, mass=mass, length=length)
+
+
+def _place(numbers: list[int]) -> str:
+    return _SENTENCES["round" if len(numbers) == 1 else "rounds"].format(rounds=round_ranges(numbers))
+
+
+def yarn_amount(estimate: YarnEstimate, *, length_m: float, mass_g: float) -> str:
+    """Return a length and a mass of yarn in words, in both systems.
+
+    The two roughest tiers are told with two figures: a third would claim too much.
+
+    Parameters
+    ----------
+    estimate
+        What the figures were reckoned in.
+    length_m, mass_g
+        The yarn. [m, g]
+    """
+    rounded = two_figures if estimate.tier.number >= ROUGH_TIER else float
+    told_m = rounded(length_m)
+    return _SENTENCES["amount"].format(
+        length_m=told_m, length_yd=rounded(told_m / _METRES_PER_YARD), mass=measured(rounded(mass_g), "g")
+    )
+
+
+def round_ranges(numbers: Iterable[int]) -> str:
+    """Return rounds in words, those that follow each other as a range.
+
+    Examples
+    --------
+    >>> round_ranges([1, 2, 3, 5, 8, 9])
+    '1–3, 5, 8–9'
+    """
+    runs = [[number for _, number in run] for _, run in groupby(enumerate(numbers), _offset)]
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
+
+
+def _offset(numbered: tuple[int, int]) -> int:
+    """Return what rounds that follow each other have in common."""
+    place, number = numbered
+    return number - place
