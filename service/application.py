@@ -19,6 +19,7 @@ from service.api.routes.service_pages import service_pages
 from service.api.routes.worksheet import worksheet
 from service.api.state import keep_draining, keep_tables
 from service.api.watching import log_fault, log_request, watch_requests
+from service.api.work import tell_work
 from service.configuration import Configuration, read_configuration
 from service.reference.load import load_reference_tables
 
@@ -58,6 +59,7 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     guard(app, settings, _limiter(settings, metrics))
     handle_failures(app)
     set_common_headers(app)
+    tell_work(app)
     answer_browsers(app, settings.allowed_origins)
     if settings.trusted_proxy_count:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.trusted_proxy_count, x_proto=0, x_host=0)  # type: ignore[method-assign]

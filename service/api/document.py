@@ -23,6 +23,7 @@ from service.api.document_headers import (
 from service.api.links import LINKS
 from service.api.operations import Operation
 from service.api.problems import PROBLEM_TYPES, ProblemType
+from service.api.work import WORK_HEADER
 from service.configuration import RULES_VERSION
 
 __all__ = ["build_document", "document_folder", "examples_of"]
@@ -178,6 +179,8 @@ class _Components:
         headers = dict(COMMON_HEADERS)
         if operation.method == "get":
             headers["ETag"] = {"$ref": "#/components/headers/EntityTag"}
+        else:
+            headers[WORK_HEADER] = {"$ref": "#/components/headers/WorkUnits"}
         content: Json = {}
         for media_type in operation.media_types:
             if operation.answer is not None and media_type == "application/json":

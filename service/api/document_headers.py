@@ -28,6 +28,11 @@ HEADERS: Json = {
         "required": True,
         "schema": {"type": "string"},
     },
+    "WorkUnits": {
+        "description": "What the calculation cost: moves of a crown search, or as much other work.",
+        "required": True,
+        "schema": {"type": "integer", "minimum": 1},
+    },
     "Challenge": {
         "description": f"How a key is to be sent: in the header `{KEY_HEADER}`.",
         "required": True,

@@ -60,6 +60,8 @@ class Metrics:
         route = observation.route
         self._requests.labels(route, observation.method, observation.status).inc()
         self._seconds.labels(route).observe(observation.milliseconds / 1000)
+        if observation.work_units:
+            self._work.labels(route).inc(observation.work_units)
         if observation.problem is not None:
             self._refusals.labels(observation.problem).inc()
 

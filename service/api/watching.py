@@ -11,6 +11,7 @@ from service.api.callers import key_in_log
 from service.api.headers import request_id
 from service.api.log_lines import fault_to_json
 from service.api.problems import ProblemResponse
+from service.api.work import work_so_far
 
 __all__ = ["UNMATCHED", "Observation", "log_fault", "log_request", "watch_requests"]
 
@@ -38,6 +39,7 @@ class Observation:
     milliseconds: float
     byte_count: int
     problem: str | None
+    work_units: int
     key: str | None
 
 
@@ -82,6 +84,7 @@ def _observed(response: Response) -> Observation:
         milliseconds=round(1000 * (perf_counter() - g.begun_s), 3),
         byte_count=_byte_count(response),
         problem=response.slug if isinstance(response, ProblemResponse) else None,
+        work_units=work_so_far(),
         key=key_in_log(),
     )
 

@@ -121,12 +121,16 @@ class ClassTotals:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClassKits:
-    """The kits in the order of the participants, and what the organizer needs for all of them."""
+    """The kits in the order of the participants, and what the organizer needs for all of them.
+
+    ``work_units`` is what the class weighed.
+    """
 
     kits: tuple[Kit, ...]
     yarns: tuple[YarnTotal, ...]
     size_counts: tuple[SizeCount, ...]
     totals: ClassTotals
+    work_units: int
 
 
 def plan_class(order: ClassOrder, tables: ReferenceTables) -> ClassKits:
@@ -186,6 +190,7 @@ def plan_class(order: ClassOrder, tables: ReferenceTables) -> ClassKits:
         yarns=_yarn_totals(order, kits),
         size_counts=_size_counts(kits),
         totals=_totals(order, kits, sum(kit.plan is not None for kit in known.values())),
+        work_units=workshop.work_units,
     )
 
 
@@ -196,6 +201,11 @@ class _ClassRoom:
         self._order = order
         self._tables = tables
         self._workshop = Workshop(tables)
+
+    @property
+    def work_units(self) -> int:
+        """Return what the kits so far weigh."""
+        return self._workshop.work_units
 
     def kit(self, participant: Participant) -> Kit:
         """Return the kit of a participant, or why there is none."""

@@ -45,6 +45,11 @@ class Workshop:
         self._rounds: dict[tuple[object, ...], tuple[Round, ...]] = {}
         self._yarn: dict[tuple[object, ...], HatYarn] = {}
 
+    @property
+    def work_units(self) -> int:
+        """Return what the hats so far weigh."""
+        return self._spent
+
     def plan(
         self, order: HatOrder, *, yarn_position: int | None = None, evenness: Evenness | None = None
     ) -> HatPlan:

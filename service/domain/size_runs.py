@@ -25,8 +25,8 @@ from service.domain.repeat_fits import CountOrder, ranked_counts
 from service.domain.report import Notice
 from service.domain.rounding import TIE_TOLERANCE
 from service.domain.sizing import finish_size
-from service.domain.steps import step_count
 from service.domain.tables import ReferenceTables
+from service.domain.work_units import written_work
 
 __all__ = [
     "FabricGrade",
@@ -39,9 +39,9 @@ __all__ = [
     "run_measurements",
 ]
 
-#: What a size weighs, what each of its rounds and each step of those that differ does to write and to prove,
-#: and one head fitted in one more fabric (measured, in moves of a crown search).
-_SIZE_WORK, _ROUND_WORK, _STEP_WORK, _FIT_WORK = 3_000, 700, 240, 2_500
+#: What a size weighs beside its rounds, and one head fitted in one more fabric (measured, in moves of a crown
+#: search).
+_SIZE_WORK, _FIT_WORK = 3_000, 2_500
 #: What a whole run may weigh: about a quarter of a second (measured).
 _WORK_LIMIT = 1_250_000
 
@@ -100,7 +100,7 @@ class SizeRun:
     """The plans, smallest head first; sizes are numbered from 1.
 
     ``shared_counts`` holds the sizes that come out with the same stitches in brim, body and foundation.
-    ``ranking`` begins with the fabric that grades most evenly.
+    ``ranking`` begins with the fabric that grades most evenly. ``work_units`` is what the run weighed.
     """
 
     plans: tuple[HatPlan, ...]
@@ -108,6 +108,7 @@ class SizeRun:
     poor_fits: tuple[PoorFit, ...]
     ranking: tuple[FabricGrade, ...]
     notices: tuple[RunNotice, ...]
+    work_units: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +184,7 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
             except PatternMathError as refusal:
                 refusal.size_head_mm = head.circumference_mm
                 raise
-        work.spend(_written_work(plan_by_head[head]))
+        work.spend(written_work(plan_by_head[head]))
     plans = tuple(map(plan_by_head.__getitem__, heads))
     shared = _shared_counts(plans)
     return SizeRun(
@@ -192,6 +193,7 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
         poor_fits=tuple(_poor_fits(plans, tables)),
         ranking=_ranking(order.compared, heads, tables),
         notices=_notices(plans, shared),
+        work_units=work.spent,
     )
 
 
@@ -212,12 +214,6 @@ class _Work:
         if self.spent + work_units > _WORK_LIMIT:
             raise WorkBudgetExceeded(work_units=self.spent + work_units, limit=_WORK_LIMIT)
         self.spent += work_units
-
-
-def _written_work(plan: HatPlan) -> int:
-    """Return what it weighs to write and to prove a plan; equal rounds share their steps as one value."""
-    differing = {id(worked.steps): worked.steps for worked in plan.rounds}
-    return _ROUND_WORK * len(plan.rounds) + _STEP_WORK * sum(map(step_count, differing.values()))
 
 
 class _SharedCrowns:

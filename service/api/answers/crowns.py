@@ -6,6 +6,7 @@ from typing import Any
 
 from service.api.answers.common import report_to_json, steps_to_json
 from service.api.orders import fabric_of, given_gauge_of, mm, plain_fabric
+from service.api.work import count_work
 from service.domain.crown_orders import CrownOrder, CrownRound, CrownSchedule
 from service.domain.crown_reviews import Diagnosis, RoundFigures
 from service.domain.crowns import plan_crown, review_crown
@@ -15,6 +16,7 @@ from service.domain.rounding import printed
 from service.domain.rounds import ColumnState
 from service.domain.tables import ReferenceTables
 from service.domain.texture import gauge_for_fabric
+from service.domain.work_units import crown_rounds_work
 from service.notation.terms import TERMS, Terms
 from service.notation.writer import write_steps
 from service.patterns.diagnoses import diagnosis_sentence
@@ -43,6 +45,7 @@ def crown_schedule_to_json(values: Json, tables: ReferenceTables) -> Json:
     """Return the answer to the order of a crown."""
     asked = _asked_of(values, tables)
     schedule = plan_crown(asked.order)
+    count_work(schedule.work_units + crown_rounds_work(len(schedule.rounds)))
     terms = TERMS[values["terms"]]
     return {
         "rounds": [_crown_round_to_json(worked, terms) for worked in schedule.rounds],
@@ -64,6 +67,8 @@ def crown_review_to_json(values: Json, tables: ReferenceTables) -> Json:
     """Return the answer to a crown under review."""
     asked = _asked_of(values, tables)
     review = review_crown(asked.order, values["stitch_counts"])
+    count_work(crown_rounds_work(2 * len(review.judgement.figures)))
+    count_work(0 if review.proposal is None else review.proposal.work_units)
     judgement = review.judgement
     return {
         "rounds": [_figures_to_json(figures) for figures in judgement.figures],

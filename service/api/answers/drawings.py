@@ -3,8 +3,10 @@
 from typing import Any
 
 from service.api.orders_hats import hat_order_of
+from service.api.work import count_work
 from service.domain.hats import plan_hat
 from service.domain.tables import ReferenceTables
+from service.domain.work_units import marks_work, plan_work
 from service.drawings.chart_repeats import MOST_SYMBOLS
 from service.drawings.drawing import DrawingOrder, draw
 from service.drawings.pictures import Picture
@@ -23,4 +25,7 @@ def picture_of(
         terms_id=values["terms"],
         most_symbols=most_symbols,
     )
-    return draw(plan_hat(hat_order_of(values, tables), tables), order)
+    plan = plan_hat(hat_order_of(values, tables), tables)
+    picture = draw(plan, order)
+    count_work(plan_work(plan) + marks_work(len(picture.marks)))
+    return picture

@@ -10,12 +10,14 @@ from service.api.answers.finished_sizes import finished_size_to_json
 from service.api.answers.yarn_estimates import checkpoints_to_json, yarn_needed_to_json
 from service.api.orders_colours import states_of
 from service.api.orders_hats import hat_order_of
+from service.api.work import count_work
 from service.domain.crown_orders import CrownSchedule
 from service.domain.errors import YarnUnderdetermined
 from service.domain.hats import Alternative, HatPlan, plan_hat
 from service.domain.rounding import printed
 from service.domain.rounds import Round
 from service.domain.tables import ReferenceTables
+from service.domain.work_units import plan_work
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_foundation
 from service.patterns.plan_notes import plan_notes
@@ -35,6 +37,7 @@ Json = dict[str, Any]
 def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
     """Return the answer to the order of a hat."""
     plan = plan_hat(hat_order_of(values, tables), tables)
+    count_work(plan_work(plan))
     terms_id: TermsId = values["terms"]
     proof = prove(plan)
     return {

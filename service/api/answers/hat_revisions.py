@@ -8,6 +8,7 @@ from service.api.answers.hat_plans import counts_to_json, proof_to_json, rounds_
 from service.api.answers.yarn_estimates import range_to_json
 from service.api.orders import mm
 from service.api.orders_hats import hat_order_of
+from service.api.work import count_work
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.hook_states import HookState, PlannedState, WorkedGauge
 from service.domain.report import Notice
@@ -15,6 +16,7 @@ from service.domain.revision_yarn import YarnOutlook
 from service.domain.revisions import Revision, RevisionOption, revise_hat
 from service.domain.rounding import printed
 from service.domain.tables import ReferenceTables
+from service.domain.work_units import plan_work
 from service.notation.terms import TermsId
 from service.patterns.plan_words import told_finishing
 from service.patterns.proofs import Proof, prove_together
@@ -31,6 +33,7 @@ def hat_revision_to_json(values: Json, tables: ReferenceTables) -> Json:
     plan = plan_hat(hat_order_of(wishes, tables), tables)
     state = _state_of(values["state"])
     revision = revise_hat(plan, state, tables)
+    count_work(sum(map(plan_work, (plan, *(option.plan for option in revision.options)))))
     proofs = prove_together([option.plan for option in revision.options])
     best = revision.options[0].plan
     return {

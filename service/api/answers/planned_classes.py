@@ -7,6 +7,7 @@ from typing import Any
 
 from service.api.orders_classes import ClassRequest, Entry, class_request_of
 from service.api.problems import Problem, problem_from_domain
+from service.api.work import count_work
 from service.domain.class_kits import ClassKits, Kit, plan_class
 from service.domain.tables import ReferenceTables
 from service.patterns.class_words import PlannedKit
@@ -78,6 +79,7 @@ def planned_class_of(values: Values, tables: ReferenceTables) -> PlannedClass:
     """
     asked = class_request_of(values, tables)
     sums = plan_class(asked.order, tables)
+    count_work(sums.work_units)
     return PlannedClass(seats=tuple(_seats(asked, sums)), sums=sums)
 
 

@@ -9,6 +9,7 @@ from service.api.answers.hat_plans import counts_to_json, hours_to_json, proof_t
 from service.api.answers.yarn_estimates import yarn_needed_to_json
 from service.api.orders import head_of
 from service.api.orders_hats import hat_order_of
+from service.api.work import count_work
 from service.domain.hat_orders import HatOrder
 from service.domain.hats import HatPlan
 from service.domain.heads import Head
@@ -55,6 +56,7 @@ def size_run_to_json(values: Json, tables: ReferenceTables) -> Json:
     """Return the answer to the order of a size run."""
     terms_id = values["design"]["terms"]
     run = plan_size_run(size_run_order_of(values, tables), tables)
+    count_work(run.work_units)
     proof = prove_size_run(run.plans)
     text = proof.texts[terms_id]
     return {

@@ -1,0 +1,84 @@
+"""Every calculation says what it cost, in units that no clock can change."""
+
+import pytest
+from flask.testing import FlaskClient
+
+from service.api.document import examples_of
+from service.api.operations import Operation
+from service.domain.work_units import LEAST_WORK
+from tests.contract.documents import OPERATIONS
+
+CALCULATIONS = [operation for operation in OPERATIONS if operation.method == "post"]
+PLAN = {
+    "head": {"circumference_cm": 57},
+    "gauge": {"stitches_per_10cm": 17, "rounds_per_10cm": 14},
+    "fabric": {"fabric_id": "cable-2x2"},
+}
+
+
+def _work(client: FlaskClient, path: str, body: object) -> int:
+    answer = client.post(path, json=body)
+    assert answer.status_code == 200, answer.text
+    return int(answer.headers["Work-Units"])
+
+
+@pytest.mark.parametrize("operation", CALCULATIONS, ids=lambda operation: operation.operation_id)
+def test_every_example_costs_the_same_each_time(client, operation: Operation):
+    for example in examples_of(operation.noun).values():
+        first, second = (_work(client, operation.path, example["request"]) for _ in range(2))
+
+        assert first == second >= LEAST_WORK
+
+
+def test_a_calculation_without_a_search_costs_the_least(client):
+    body = {"from_stitch_count": 80, "to_stitch_count": 100}
+
+    assert _work(client, "/v1/shaping-rounds", body) == LEAST_WORK
+
+
+def test_a_cable_costs_more_than_a_plain_hat(client):
+    plain = _work(client, "/v1/hat-plans", {**PLAN, "fabric": {"fabric_id": "plain-dc"}})
+
+    assert _work(client, "/v1/hat-plans", PLAN) > plain > LEAST_WORK
+
+
+def test_a_sheet_costs_more_than_its_plan(client):
+    assert _work(client, "/v1/pattern-sheets", PLAN) > _work(client, "/v1/hat-plans", PLAN)
+
+
+def test_a_drawing_costs_its_marks_beyond_its_plan(client):
+    drawing = {**PLAN, "kind": "crown_chart", "extent": "whole"}
+
+    assert _work(client, "/v1/drawings", drawing) > _work(client, "/v1/hat-plans", PLAN)
+
+
+def test_equal_heads_of_a_class_cost_once(client):
+    def body(*heads: float) -> dict[str, object]:
+        design = {name: PLAN[name] for name in ("gauge", "fabric")}
+        seats = [{"reference": f"seat-{n}", "head": {"circumference_cm": h}} for n, h in enumerate(heads)]
+        return {"participants": seats, "design": design}
+
+    once = _work(client, "/v1/class-kits", body(57))
+
+    assert _work(client, "/v1/class-kits", body(57, 57, 57)) == once
+    assert _work(client, "/v1/class-kits", body(57, 52)) > once
+
+
+def test_tables_and_refusals_tell_no_cost(client):
+    assert "Work-Units" not in client.get("/v1/fabrics").headers
+    assert "Work-Units" not in client.post("/v1/hat-plans", json={}).headers
+
+
+def test_the_log_and_the_metrics_tell_it_too(client, lines):
+    cost = _work(client, "/v1/hat-plans", PLAN)
+
+    assert lines.last["work_units"] == cost - LEAST_WORK
+    assert 'hat_work_units_total{route="/v1/hat-plans"}' in client.get("/metrics").text
+
+
+def test_one_request_leaves_nothing_to_the_next(client):
+    _work(client, "/v1/hat-plans", PLAN)
+
+    assert _work(client, "/v1/gauges", {"readings": [
+        {"stitch_count": 20, "width_cm": 10, "round_count": 14, "height_cm": 10}
+    ]}) == LEAST_WORK  # fmt: skip
