@@ -22,7 +22,7 @@ __all__ = [
 
 Units = Literal["cm", "in"]
 #: What a field measures: a length, stitches or rounds over the usual width of a swatch, or yarn on a ball.
-Measure = Literal["length", "gauge", "yarn_length", "hook", "mass", "age", "count"]
+Measure = Literal["length", "gauge", "yarn_length", "hook", "mass", "age", "count", "tex"]
 
 _CM_PER_INCH = Fraction(254, 100)
 _M_PER_YARD = Fraction(9144, 10000)
@@ -41,6 +41,7 @@ MEASURES: Mapping[tuple[Measure, Units], tuple[str, Fraction]] = MappingProxyTyp
         **{("mass", units): ("g", Fraction(1)) for units in ("cm", "in")},
         **{("age", units): ("months", Fraction(1)) for units in ("cm", "in")},
         **{("count", units): ("", Fraction(1)) for units in ("cm", "in")},
+        **{("tex", units): ("tex", Fraction(1)) for units in ("cm", "in")},
     }
 )
 

@@ -1,23 +1,21 @@
 """The fields of the worksheet as data: what each is called, what it measures, and what stands in it first."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import get_args
 
 from service.domain.fabrics import Fabric
 from service.domain.tables import HeadSize, HookSize, ReferenceTables, YarnWeight
 from service.domain.yarns import FibreKind
-from service.pages.typed_numbers import Measure
+from service.pages.form_fields import Field, Option
+from service.pages.own_columns import COLUMN_FIELDS, OWN_FABRIC_FIELDS
 from service.patterns.lengths import both_systems
 
 __all__ = [
     "EXAMPLE",
     "FIELDS",
+    "FOLDED",
     "LONGEST_ENTRY",
-    "MORE_WISHES",
-    "Field",
-    "Option",
     "options_of",
     "typed_entries",
 ]
@@ -25,33 +23,8 @@ __all__ = [
 #: Characters that one entry of the form can have.
 LONGEST_ENTRY = 120
 
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One answer of a list: its value in the link, its words, and perhaps a remark."""
-
-    value: str
-    words: str
-    remark: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
-    """A field of the form.
-
-    ``measure`` is what a typed number measures; a field without one is text or a list.
-    ``first`` is what stands in it before anybody touched it. ``help_words`` explain it in the trade's words.
-    """
-
-    name: str
-    label: str
-    help_words: str = ""
-    measure: Measure | None = None
-    first: str = ""
-    options: tuple[Option, ...] = ()
-
-
 _ON = (Option("yes", "Yes"),)
+_OWN_FABRIC = Option("own", "One of my own", "column by column, below")
 
 _ALL = (
     Field(
@@ -143,6 +116,12 @@ _ALL = (
         help_words="Leave it empty for 8 % of the head.",
     ),
     Field(
+        name="brim_round_count",
+        label="Rounds of the brim",
+        measure="count",
+        help_words="Give it instead of the height.",
+    ),
+    Field(
         name="weight",
         label="Weight of the yarn",
         help_words="With a yarn, the plan says how much to buy.",
@@ -155,6 +134,29 @@ _ALL = (
         name="fibre",
         label="Fibre",
         options=(Option("", "Not known"), *(Option(each, each.capitalize()) for each in get_args(FibreKind))),
+    ),
+    Field(
+        name="strands",
+        label="Strands held together",
+        measure="count",
+        help_words="Leave it empty for one.",
+    ),
+    Field(
+        name="tex",
+        label="Tex of one strand",
+        measure="tex",
+        help_words="Grams to 1000 m, where you know it; it counts before the band of the ball.",
+    ),
+    Field(
+        name="swatch_mass",
+        label="The swatch weighs",
+        measure="mass",
+        help_words="A weighed swatch is the best ground for the yarn to buy.",
+    ),
+    Field(
+        name="swatch_stitches",
+        label="Stitches of that swatch",
+        help_words="All of them by US abbreviation, the chain too, as 21 ch, 360 fpdc, 38 sl_st.",
     ),
     Field(name="hook", label="Hook of the swatch"),
     Field(
@@ -195,6 +197,27 @@ _ALL = (
         help_words="Leave it empty for as many as the crown is tall.",
     ),
     Field(
+        name="crown_depth",
+        label="Depth of the crown",
+        measure="length",
+        help_words="Along the fabric. Give it instead of the rounds.",
+    ),
+    Field(
+        name="placement",
+        label="Decreases of a plain crown",
+        first="sections",
+        options=(
+            Option("sections", "Above each other, in sections"),
+            Option("scattered", "Spread over each round"),
+        ),
+    ),
+    Field(
+        name="sections",
+        label="Sections of a plain crown",
+        measure="count",
+        help_words="Leave it empty for the usual of the stitch, as 6 in single crochet.",
+    ),
+    Field(
         name="worked",
         label="Direction",
         first="from_brim",
@@ -209,6 +232,7 @@ _ALL = (
             Option("spiral", "In a spiral (plain single or half double crochet only)"),
         ),
     ),
+    Field(name="start_chain", label="The chain that begins a round stands for its first stitch", options=_ON),
     Field(
         name="hand",
         label="Hook in the",
@@ -230,23 +254,21 @@ _ALL = (
     Field(name="working", label="Show how each figure was reached", options=_ON),
 )
 
-FIELDS: Mapping[str, Field] = MappingProxyType({field.name: field for field in _ALL})
+_COLUMNS = tuple(field for column in COLUMN_FIELDS for field in column)
 
-#: What a first hat can do without; it stands apart, folded away.
-MORE_WISHES = (
-    "ease",
-    "depth",
-    "cuff",
-    "brim_stitches",
-    "brim_rounds",
-    "crown",
-    "crown_rounds",
-    "worked",
-    "round_style",
-    "hand",
-    "edging",
-    "terms",
-    "working",
+FIELDS: Mapping[str, Field] = MappingProxyType(
+    {field.name: field for field in (*_ALL, *OWN_FABRIC_FIELDS, *_COLUMNS)}
+)
+
+#: What a first hat can do without, folded away in parts; a part is open where something in it was typed.
+FOLDED: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "size": ("ease", "depth", "cuff"),
+        "brim": ("brim_height", "brim_round_count", "brim_stitches", "brim_rounds"),
+        "yarn": ("strands", "tex", "swatch_mass", "swatch_stitches"),
+        "crown": ("crown", "crown_rounds", "crown_depth", "placement", "sections"),
+        "work": ("worked", "round_style", "start_chain", "edging", "hand", "terms", "working"),
+    }
 )
 
 #: A filled form to look at: a scenario of our own.
@@ -286,7 +308,7 @@ def options_of(name: str, tables: ReferenceTables) -> tuple[Option, ...]:
     """Return the answers of a list, from the published tables where they have them."""
     listed: Mapping[str, Callable[[], tuple[Option, ...]]] = {
         "size": lambda: tuple(map(_size_option, tables.head_sizes)),
-        "fabric": lambda: _fabric_options(tables),
+        "fabric": lambda: (*_fabric_options(tables), _OWN_FABRIC),
         "measured_in": lambda: (Option("", "The stitch pattern of the body"), *_fabric_options(tables)),
         "brim": lambda: (
             Option("", "The usual for this hat"),

@@ -9,15 +9,15 @@ from markupsafe import Markup
 
 from service.domain.tables import ReferenceTables
 from service.pages.fabric_pictures import fabric_svg
+from service.pages.form_fields import Field, Option
+from service.pages.own_columns import COLUMN_FIELDS
 from service.pages.templating import render
 from service.pages.typed_numbers import unit_of
 from service.pages.worksheet_fields import (
     EXAMPLE,
     FIELDS,
+    FOLDED,
     LONGEST_ENTRY,
-    MORE_WISHES,
-    Field,
-    Option,
     options_of,
 )
 
@@ -110,12 +110,17 @@ def worksheet_html(entries: Mapping[str, str], complaints: Mapping[str, str], ta
     tables
         Published tables, for the lists.
     """
+    fields = {name: _entry(field, entries, complaints, tables) for name, field in FIELDS.items()}
     return render(
         "worksheet.html",
         is_private=bool(entries or complaints),
-        fields={name: _entry(field, entries, complaints, tables) for name, field in FIELDS.items()},
+        fields=fields,
+        columns=[[fields[field.name] for field in column] for column in COLUMN_FIELDS],
         complaints=[_complaint(name, complaints[name]) for name in ("", *FIELDS) if name in complaints],
-        has_more_wishes=any(name in entries or name in complaints for name in MORE_WISHES),
+        opened={
+            part: any(name in entries or name in complaints for name in names)
+            for part, names in FOLDED.items()
+        },
         example_link=link_to(EXAMPLE),
     )
 

@@ -53,6 +53,63 @@ def test_only_the_answer_that_was_asked_for_says_what_is_known_of_the_head():
     assert request_of({**typed, "head_by": "age"})["head"] == {"age_months": 30.0, "sex": "male"}
 
 
+CABLE = {
+    **SWATCH,
+    "fabric": "own",
+    "own_rounds": "4",
+    "column_1_face": "back",
+    "column_1_width": "2",
+    "column_3_face": "front",
+    "column_3_width": "6",
+    "column_3_cable": "right",
+    "column_3_round": "2",
+}
+
+
+def test_columns_of_ones_own_are_the_fabric_where_that_is_chosen():
+    columns = [
+        {"face": "back", "width": 2},
+        {"face": "front", "width": 6, "crossing": {"over": 3, "lean": "right", "round": 2}},
+    ]
+
+    assert request_of(CABLE)["fabric"] == {"stitch": "dc", "round_repeat_count": 4, "columns": columns}
+    assert request_of({**CABLE, "fabric": "plain-sc"})["fabric"] == {"fabric_id": "plain-sc"}
+
+
+def test_what_is_wrong_with_a_column_stands_beside_it(app):
+    odd = {**CABLE, "column_3_width": "5"}
+    nameless = {**CABLE, "column_3_face": ""}
+    unsure = {**CABLE, "column_3_cable": ""}
+
+    assert _complaints(app, **odd) == {
+        "column_3_width": "A cable is an even number of stitches wide: "
+        "half of them cross over the other half."
+    }
+    assert _complaints(app, **nameless) == {"column_3_face": "Choose one of these."}
+    assert _complaints(app, **unsure) == {"column_3_cable": "Choose one of these."}
+    assert _complaints(app, **{**CABLE, "column_1_width": "40"}) == {
+        "column_1_width": "Give a number from 1 to 16."
+    }
+    assert _complaints(app, **SWATCH, fabric="own") == {"column_1_face": "Fill in at least one column."}
+
+
+def test_a_weighed_swatch_counts_its_stitches_by_name(app):
+    told = {**SWATCH, "swatch_mass": "9.6", "swatch_stitches": "21 ch, 360 SC; 18 sl st"}
+
+    assert request_of(told)["swatch"] == {"mass_g": 9.6, "stitch_counts": {"ch": 21, "sc": 360, "sl_st": 18}}
+    assert _complaints(app, **{**told, "swatch_stitches": "some"}) == {
+        "swatch_stitches": "Write each stitch with its number, such as 21 ch, 360 fpdc."
+    }
+    assert list(_complaints(app, **{**told, "swatch_stitches": "12 loops"})) == ["swatch_stitches"]
+    assert list(_complaints(app, **{**told, "swatch_mass": ""})) == ["swatch_mass"]
+
+
+def test_sections_of_a_textured_crown_are_told_at_both():
+    refused = refusals_of(ChooseOne(fields=("section_count", "fabric"), given=("section_count", "fabric")))
+
+    assert list(refused) == ["sections", "fabric"]
+
+
 def test_a_hat_without_a_brim_says_so():
     assert request_of({**SWATCH, "brim": "none"})["brim"] is None
     assert "brim" not in request_of(SWATCH)
@@ -69,10 +126,14 @@ def test_every_field_has_its_place_in_the_request(app):
         "brim": "plain-sc",
         "measured_in": "plain-sc",
         "units": "cm",
+        "tex": "400",
+        "swatch_stitches": "9 sc",
+        "head": "57",
+        "depth": "20",
     }
 
-    for head_by in ("size", "tape", "age"):
-        body = request_of({**entries, "head_by": head_by, "head": "57", "depth": "20"})
+    for head_by, fabric in (("size", "plain-sc"), ("tape", "plain-dc"), ("age", "own")):
+        body = request_of({**entries, "head_by": head_by, "fabric": fabric})
         with app.app_context():
             parse(PatternSheetRequest, body)
 

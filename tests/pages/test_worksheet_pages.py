@@ -15,6 +15,14 @@ from service.reference.load import load_reference_tables
 
 TABLES = load_reference_tables()
 SWATCH = {"stitches": "17", "rounds": "14"}
+OWN_COLUMNS = {
+    "column_1_face": "back",
+    "column_1_width": "1",
+    "column_2_face": "front",
+    "column_2_width": "4",
+    "column_2_cable": "left",
+    "own_rounds": "4",
+}
 BODY = {
     "head": {"size_id": "adult-m"},
     "gauge": {"stitches_per_10cm": 17, "rounds_per_10cm": 14},
@@ -146,7 +154,7 @@ def test_a_plan_shows_its_drawings_and_links_to_its_sheet(client):
 @pytest.mark.parametrize("style", ["beanie", "cuffed", "slouch", "headband"])
 @pytest.mark.parametrize("fabric", [option.value for option in options_of("fabric", TABLES)])
 def test_every_kind_of_hat_in_every_fabric_has_a_page(client, style, fabric):
-    page = client.get(link_to({**SWATCH, "style": style, "fabric": fabric}))
+    page = client.get(link_to({**SWATCH, **OWN_COLUMNS, "style": style, "fabric": fabric}))
 
     assert page.status_code == 200
 
