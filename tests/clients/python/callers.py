@@ -4,7 +4,7 @@ import sys
 from collections.abc import Callable
 
 from hat_pattern_math_client import Client
-from hat_pattern_math_client.api.classes import plan_class
+from hat_pattern_math_client.api.classes import make_shopping_list, plan_class
 from hat_pattern_math_client.api.patterns import draw_hat
 from hat_pattern_math_client.api.plans import plan_hat, revise_hat
 from hat_pattern_math_client.models import (
@@ -38,6 +38,7 @@ from hat_pattern_math_client.models import (
     LeanName,
     ParticipantHeadByCircumference,
     ParticipantRequest,
+    ShoppingListAnswer,
     Step,
     YarnRequest,
 )
@@ -155,25 +156,25 @@ def draw_the_hat(service: Client) -> None:
 def run_a_class(service: Client) -> None:
     """Make thirty kits, one of which was typed in the wrong unit."""
     heads = [54.0 + seat % 8 for seat in range(29)] + [5.7]
-    answer = plan_class.sync(
-        client=service,
-        body=ClassKitRequest(
-            participants=[
-                ParticipantRequest(
-                    reference=f"seat-{seat}",
-                    head=ParticipantHeadByCircumference(circumference_cm=head),
-                    yarn_choice=seat % 2,
-                )
-                for seat, head in enumerate(heads, start=1)
-            ],
-            design=HatWishes(gauge=GAUGE, fabric=FabricById(fabric_id=FabricId.CABLE_2X2)),
-            yarns=[
-                ClassYarnRequest(name="Harbour wool", colour=colour, weight_category=4, ball=BALL)
-                for colour in ("slate blue", "sand")
-            ],
-            class_hours=3,
-        ),
+    signup = ClassKitRequest(
+        participants=[
+            ParticipantRequest(
+                reference=f"seat-{seat}",
+                head=ParticipantHeadByCircumference(circumference_cm=head),
+                yarn_choice=seat % 2,
+            )
+            for seat, head in enumerate(heads, start=1)
+        ],
+        design=HatWishes(gauge=GAUGE, fabric=FabricById(fabric_id=FabricId.CABLE_2X2)),
+        yarns=[
+            ClassYarnRequest(name="Harbour wool", colour=colour, weight_category=4, ball=BALL)
+            for colour in ("slate blue", "sand")
+        ],
+        class_hours=3,
     )
+
+    answer = plan_class.sync(client=service, body=signup)
+    shopping = make_shopping_list.sync(client=service, body=signup)
 
     assert isinstance(answer, ClassKitAnswer), answer
     assert len(answer.kits) == 30
@@ -183,7 +184,11 @@ def run_a_class(service: Client) -> None:
     assert refused.errors
     assert refused.errors[0].pointer == "/participants/29/head/circumference_cm"
     balls = [each.balls for each in answer.yarns if each.balls is not None]
-    assert 0 < sum(each.pooled for each in balls) <= sum(each.by_kit for each in balls)
+    by_kit_count = sum(each.by_kit for each in balls)
+    assert 0 < sum(each.pooled for each in balls) <= by_kit_count
+    assert isinstance(shopping, ShoppingListAnswer), shopping
+    assert sum(each.by_kit_ball_count or 0 for each in shopping.yarns) == by_kit_count
+    assert [each.reference for each in shopping.left_out] == ["seat-30"]
 
 
 def revise_a_hat(service: Client) -> None:

@@ -105,17 +105,16 @@ async function runAClass(): Promise<void> {
     yarn_choice: seat % 2,
   }));
   const yarn: Schemas["YarnRequest"] = { weight_category: 4, ball: { mass_g: 50, length_m: 85 } };
-  const { data: kits, error } = await service.POST("/v1/class-kits", {
-    body: {
-      participants,
-      design: { gauge, fabric: { fabric_id: "cable-2x2" } },
-      yarns: [
-        { ...yarn, name: "Harbour wool", colour: "slate blue" },
-        { ...yarn, name: "Harbour wool", colour: "sand" },
-      ],
-      class_hours: 3,
-    },
-  });
+  const signup: Schemas["ClassKitRequest"] = {
+    participants,
+    design: { gauge, fabric: { fabric_id: "cable-2x2" } },
+    yarns: [
+      { ...yarn, name: "Harbour wool", colour: "slate blue" },
+      { ...yarn, name: "Harbour wool", colour: "sand" },
+    ],
+    class_hours: 3,
+  };
+  const { data: kits, error } = await service.POST("/v1/class-kits", { body: signup });
   assert(kits, error?.detail ?? "no kits");
 
   assert.equal(kits.kits.length, 30);
@@ -125,6 +124,11 @@ async function runAClass(): Promise<void> {
   const pooled = kits.yarns.reduce((sum, each) => sum + (each.balls?.pooled ?? 0), 0);
   const byKit = kits.yarns.reduce((sum, each) => sum + (each.balls?.by_kit ?? 0), 0);
   assert(pooled > 0 && pooled <= byKit);
+  const { data: list } = await service.POST("/v1/shopping-lists", { body: signup });
+  // The list is made as JSON or, for those who ask, as a table.
+  assert(typeof list === "object");
+  assert.equal(list.yarns.reduce((sum, each) => sum + (each.by_kit_ball_count ?? 0), 0), byKit);
+  assert.equal(list.left_out[0]?.reference, "seat-30");
 }
 
 async function reviseAHat(): Promise<void> {
