@@ -39,6 +39,7 @@ check: lint types test ## Run what CI runs
 lint: $(VENV)/.dev ## Look for mistakes and untidy code
 	$(PYTHON) -m ruff check .
 	$(PYTHON) -m ruff format --check .
+	$(VENV)/bin/hadolint docker/Dockerfile
 
 .PHONY: format
 format: $(VENV)/.dev ## Tidy the code
@@ -72,6 +73,26 @@ bench: $(VENV)/.dev ## Measure each calculation beside a constant answer
 	$(PYTHON) -m tests.bench.calculations
 	$(PYTHON) -m tests.bench.hostile_text
 
+$(VENV)/.lab: docker/requirements-lab.lock $(VENV)/.dev
+	$(PYTHON) -m pip install --quiet --require-hashes -r docker/requirements-lab.lock
+	touch $@
+
+FUZZ_EXAMPLES ?= 1000
+FUZZ_RUNS ?= 20000
+
+.PHONY: fuzz
+fuzz: $(VENV)/.lab ## Search for requests and texts that break the service (an hour)
+	$(PYTHON) -m tests.fuzz.random_bytes body -runs=$(FUZZ_RUNS)
+	$(PYTHON) -m tests.fuzz.random_bytes pattern -runs=$(FUZZ_RUNS)
+	$(PYTHON) -m tests.fuzz.over_http --examples $(FUZZ_EXAMPLES)
+
+SBOM ?= sbom.cdx.json
+
+.PHONY: sbom
+sbom: $(VENV)/.lab ## Write the bill of materials of the image, CycloneDX, from its lock file
+	$(PYTHON) -m cyclonedx_py requirements docker/requirements.lock --pyproject pyproject.toml \
+	  --output-reproducible --spec-version 1.6 -o $(SBOM)
+
 .PHONY: load
 load: $(VENV)/.dev ## Load two instances behind nginx while they are killed (needs nginx and wrk)
 	$(PYTHON) -m tests.load.killing
@@ -82,6 +103,8 @@ lock: ## Resolve the dependencies anew (needs uv and npm)
 	  pyproject.toml -o docker/requirements.lock
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
 	  --extra dev pyproject.toml -o docker/requirements-dev.lock
+	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
+	  --extra dev --extra lab pyproject.toml -o docker/requirements-lab.lock
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
 	  tests/clients/python/requirements.in -o tests/clients/python/requirements.lock
 	npm install --silent --package-lock-only --omit-lockfile-registry-resolved --prefix tests/clients/typescript

@@ -9,7 +9,7 @@ from marshmallow import Schema, ValidationError
 from service.api.pointers import faults_of
 from service.api.problems import Problem
 
-__all__ = ["BodyRefused", "parse", "read", "read_json"]
+__all__ = ["BodyRefused", "parse", "parse_bytes", "read", "read_json"]
 
 DEEPEST_NESTING = 32
 #: Faults beyond these are counted, not told: an answer should not outgrow its request.
@@ -75,7 +75,7 @@ def read_json(message: Request) -> object:
         For a wrong media type, a body that is too large, or JSON that cannot be read one way only.
     """
     _refuse_other_media_types(message)
-    return _decode(_body_bytes(message))
+    return parse_bytes(_body_bytes(message))
 
 
 def _refuse_other_media_types(message: Request) -> None:
@@ -102,7 +102,24 @@ def _refuse_large(limit: int) -> NoReturn:
     raise BodyRefused(Problem("body-too-large", detail, {"limit_bytes": limit}))
 
 
-def _decode(body: bytes) -> object:
+def parse_bytes(body: bytes) -> object:
+    """Return the JSON value that bytes hold, where every reader reads the same.
+
+    Raises
+    ------
+    BodyRefused
+        With ``malformed-json``.
+
+    Examples
+    --------
+    >>> parse_bytes(b'{"stitch_count": 72}')
+    {'stitch_count': 72}
+    >>> try:
+    ...     parse_bytes(b'{"a": 1, "a": 2}')
+    ... except BodyRefused as refused:
+    ...     print(refused)
+    An object has the same key twice. Send each key once.
+    """
     try:
         value: object = json.loads(
             body.decode("utf-8"), object_pairs_hook=_unique, parse_constant=_no_constant

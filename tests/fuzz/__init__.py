@@ -1,0 +1,1 @@
+"""Long searches for input that breaks the service: ``make fuzz`` runs them."""
