@@ -82,6 +82,8 @@ _HEAD_FIELDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 _SWITCHES = ("washed", "start_chain", "working")
 _OWN_FABRIC = ("own_stitch", "own_rounds", "own_flip")
+#: Fields of words that are typed.
+_TYPED_WORDS = ("title", "swatch_stitches")
 #: Lists whose values are numbers in the request.
 _LISTED_NUMBERS = ("weight", "hook")
 
@@ -192,7 +194,7 @@ def _words(fault: Fault, place: Place, entries: Entries) -> str:
         if place[-1] == end and code == of_code:
             return words
     if code in ("missing", "choose_variant"):
-        return "Fill this in." if measure else "Choose one of these."
+        return "Fill this in." if measure or name in _TYPED_WORDS else "Choose one of these."
     if code == "wrong_type" and measure:
         return "Write this as a number, such as 17 or 17.5."
     if code == "not_listed":

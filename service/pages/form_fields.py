@@ -22,6 +22,7 @@ class Field:
 
     ``measure`` is what a typed number measures; a field without one is text or a list.
     ``first`` is what stands in it before anybody touched it. ``help_words`` explain it in the trade's words.
+    ``group`` tells it apart from fields of the same label.
     """
 
     name: str
@@ -30,3 +31,4 @@ class Field:
     measure: Measure | None = None
     first: str = ""
     options: tuple[Option, ...] = ()
+    group: str = ""

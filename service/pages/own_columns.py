@@ -13,9 +13,9 @@ _QUESTIONS = (
         label="Face",
         options=(
             Option("", "No column"),
-            Option("front", "Front posts, they stand out"),
-            Option("back", "Back posts, they lie back"),
-            Option("flat", "Plain stitches"),
+            Option("front", "Front post"),
+            Option("back", "Back post"),
+            Option("flat", "Plain"),
         ),
     ),
     Field(name="width", label="Stitches", measure="count"),
@@ -24,8 +24,8 @@ _QUESTIONS = (
         label="Crosses",
         options=(
             Option("", "Never"),
-            Option("right", "Leaning right, skipped behind"),
-            Option("left", "Leaning left, skipped in front"),
+            Option("right", "To the right"),
+            Option("left", "To the left"),
         ),
     ),
     Field(name="round", label="On round", measure="count"),
@@ -51,6 +51,7 @@ COLUMN_FIELDS: tuple[tuple[Field, ...], ...] = tuple(
             label=question.label,
             measure=question.measure,
             options=question.options,
+            group=f"Column {number}",
         )
         for question in _QUESTIONS
     )

@@ -26,7 +26,7 @@ LONGEST_ENTRY = 120
 _ON = (Option("yes", "Yes"),)
 _OWN_FABRIC = Option("own", "One of my own", "column by column, below")
 
-_ALL = (
+_BEFORE = (
     Field(
         name="title",
         label="Name of the hat",
@@ -108,6 +108,9 @@ _ALL = (
     ),
     Field(name="washed", label="Washed and dried as the hat will be", options=_ON),
     Field(name="fabric", label="Stitch pattern of the body", first="cable-2x2"),
+)
+
+_AFTER = (
     Field(name="brim", label="Brim"),
     Field(
         name="brim_height",
@@ -257,7 +260,7 @@ _ALL = (
 _COLUMNS = tuple(field for column in COLUMN_FIELDS for field in column)
 
 FIELDS: Mapping[str, Field] = MappingProxyType(
-    {field.name: field for field in (*_ALL, *OWN_FABRIC_FIELDS, *_COLUMNS)}
+    {field.name: field for field in (*_BEFORE, *OWN_FABRIC_FIELDS, *_COLUMNS, *_AFTER)}
 )
 
 #: What a first hat can do without, folded away in parts; a part is open where something in it was typed.

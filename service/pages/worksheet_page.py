@@ -143,4 +143,7 @@ def _pictures(tables: ReferenceTables) -> Mapping[str, Markup]:
 
 
 def _complaint(name: str, words: str) -> _Complaint:
-    return _Complaint(name, FIELDS[name].label if name else "", words)
+    if not name:
+        return _Complaint("", "", words)
+    field = FIELDS[name]
+    return _Complaint(name, f"{field.group}, {field.label.lower()}" if field.group else field.label, words)

@@ -13,6 +13,17 @@ from service.pages.worksheet_fields import EXAMPLE
 from service.pages.worksheet_page import link_to
 
 DEMO = Path(__file__).resolve().parents[2] / "openapi" / "examples" / "hat-plans.demo.json"
+OWN_COLUMNS = {
+    "stitches": "17",
+    "rounds": "14",
+    "fabric": "own",
+    "own_rounds": "4",
+    "column_1_face": "back",
+    "column_1_width": "2",
+    "column_2_face": "front",
+    "column_2_width": "5",
+    "column_2_cable": "right",
+}
 FAULTY = link_to(
     {"units": "in", "head_by": "tape", "head": "99", "stitches": "many", "fit": "close", "ease": "2"}
 )
@@ -140,6 +151,40 @@ def test_the_form_works_without_a_script(browser, address):
     context.close()
 
 
+def test_a_stitch_pattern_of_ones_own_is_written_down_without_a_script(browser, address):
+    context = browser.new_context(base_url=address, java_script_enabled=False)
+    page = context.new_page()
+    page.goto("/")
+    _fill_in_a_swatch(page)
+    expect(page.get_by_role("group", name="Column 1")).to_be_hidden()
+    page.get_by_role("radio", name="One of my own").check()
+    first, second = (page.get_by_role("group", name=f"Column {number}") for number in (1, 2))
+    first.get_by_label("Face").select_option("Back post")
+    first.get_by_label("Stitches").fill("2")
+    second.get_by_label("Face").select_option("Front post")
+    second.get_by_label("Stitches").fill("5")
+    second.get_by_label("Crosses").select_option("To the right")
+
+    page.get_by_role("button", name="Plan the hat").click()
+
+    expect(page.get_by_role("link", name="Column 2, stitches")).to_be_visible()
+    second.get_by_label("Stitches").fill("6")
+    page.get_by_label("Rounds of one repeat").fill("4")
+    page.get_by_role("button", name="Plan the hat").click()
+    expect(page.locator("dl.facts")).to_contain_text("repeats")
+    context.close()
+
+
+def test_what_is_folded_away_opens_by_keyboard(page):
+    page.goto("/")
+    expect(page.get_by_label("Tex of one strand")).to_be_hidden()
+
+    page.get_by_text("Strands, tex and a weighed swatch").focus()
+    page.keyboard.press("Enter")
+
+    expect(page.get_by_label("Tex of one strand")).to_be_visible()
+
+
 def test_waiting_shows_when_it_takes_longer_than_a_blink(page):
     page.goto("/")
     sign = page.get_by_role("status")
@@ -153,7 +198,9 @@ def test_waiting_shows_when_it_takes_longer_than_a_blink(page):
     expect(sign).to_have_text("")
 
 
-@pytest.mark.parametrize("link", ["/", FAULTY, *HATS, "/problems/", "/problems/choose-one"])
+@pytest.mark.parametrize(
+    "link", ["/", FAULTY, link_to(OWN_COLUMNS), *HATS, "/problems/", "/problems/choose-one"]
+)
 def test_nothing_scrolls_sideways_on_a_small_phone(page, link):
     page.set_viewport_size({"width": 320, "height": 640})
 
@@ -172,7 +219,7 @@ def test_a_printed_plan_leaves_out_what_only_a_screen_can_use(page):
     expect(page.get_by_role("heading", name="Pattern", exact=True)).to_be_visible()
 
 
-@pytest.mark.parametrize("link", ["/", FAULTY, *HATS])
+@pytest.mark.parametrize("link", ["/", FAULTY, link_to(OWN_COLUMNS), *HATS])
 def test_everybody_can_use_the_worksheet(page, link):
     page.goto(link)
     for folded in page.locator("details").all():

@@ -101,7 +101,8 @@ def test_a_weighed_swatch_counts_its_stitches_by_name(app):
         "swatch_stitches": "Write each stitch with its number, such as 21 ch, 360 fpdc."
     }
     assert list(_complaints(app, **{**told, "swatch_stitches": "12 loops"})) == ["swatch_stitches"]
-    assert list(_complaints(app, **{**told, "swatch_mass": ""})) == ["swatch_mass"]
+    assert _complaints(app, **{**told, "swatch_mass": ""}) == {"swatch_mass": "Fill this in."}
+    assert _complaints(app, **{**told, "swatch_stitches": ""}) == {"swatch_stitches": "Fill this in."}
 
 
 def test_sections_of_a_textured_crown_are_told_at_both():

@@ -173,6 +173,21 @@ def test_faults_stand_beside_their_fields_with_what_was_typed_kept(client):
     assert "<title>Please check:" in page.text
 
 
+def test_the_summary_says_which_column_is_meant(client):
+    page = client.get(link_to({**SWATCH, **OWN_COLUMNS, "fabric": "own", "column_2_width": "5"}))
+
+    assert '<a href="#column_2_width">Column 2, stitches</a>' in page.text
+
+
+def test_what_is_folded_away_is_open_where_something_was_typed(client):
+    closed, opened = (
+        client.get(link_to({**SWATCH, **more, "edit": "yes"})).text for more in ({}, {"tex": "400"})
+    )
+
+    assert closed.count('<details class="folded">') == 5
+    assert opened.count('<details class="folded" open>') == 1
+
+
 @pytest.mark.parametrize("name", sorted(FIELDS))
 def test_whatever_is_typed_is_escaped(client, name):
     for rest in ({}, SWATCH):
