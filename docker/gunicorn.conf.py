@@ -3,6 +3,8 @@
 import os
 import shutil
 import signal
+import socket
+import struct
 import sys
 import tempfile
 from typing import Any
@@ -15,6 +17,8 @@ except ConfigurationRefused as refusal:
     print(f"The service does not start. {refusal}", file=sys.stderr)
     raise SystemExit(1) from None
 
+#: How long a caller may send or take nothing while a worker waits for it. [s]
+_LONGEST_SILENCE_S = 1
 _OWN_FOLDER = "hat-metrics-"
 # The workers add up their metrics in a folder; the library asks for it as it is imported.
 if not settings.metrics_folder:
@@ -52,7 +56,22 @@ def when_ready(server: Any) -> None:
     from service.notation.reader import grammar
 
     grammar()
+    for listener in server.LISTENERS:
+        _leave_out_slow_callers(listener.sock)
     _drain_before_stop(server)
+
+
+def _leave_out_slow_callers(listener: socket.socket) -> None:
+    """Let the kernel keep silent connections from the workers, and end those that fall silent.
+
+    Accepted connections inherit the times of their listener (Linux, socket(7)); a connection that has sent
+    nothing is not handed over at all (tcp(7)). A caller who drips is ended by the worker's time limit.
+    """
+    silence = struct.pack("ll", _LONGEST_SILENCE_S, 0)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, silence)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, silence)
+    if listener.family in (socket.AF_INET, socket.AF_INET6):
+        listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_DEFER_ACCEPT, _LONGEST_SILENCE_S)
 
 
 def _drain_before_stop(server: Any) -> None:

@@ -4,6 +4,7 @@ import json
 from typing import Any, NoReturn, TypeVar
 
 from flask import Request, current_app, request
+from gunicorn.http.errors import ParseException
 from marshmallow import Schema, ValidationError
 
 from service.api.pointers import faults_of
@@ -90,9 +91,14 @@ def _body_bytes(message: Request) -> bytes:
     limit = message.max_content_length or 0
     if message.content_length is not None and message.content_length > limit:
         _refuse_large(limit)
-    body = message.get_data(cache=False)
-    # A chunked body is cut at the limit without a word: one more byte tells.
-    if len(body) > limit or (message.content_length is None and message.environ["wsgi.input"].read(1)):
+    try:
+        body = message.get_data(cache=False)
+        # A chunked body is cut at the limit without a word: one more byte tells.
+        is_cut = message.content_length is None and message.environ["wsgi.input"].read(1)
+    except (OSError, ParseException):
+        # So the server tells that a caller fell silent or broke the framing, which is no fault of ours.
+        _refuse_json("The body breaks off, or its chunks are not framed as HTTP has them.")
+    if len(body) > limit or is_cut:
         _refuse_large(limit)
     return body
 
