@@ -14,11 +14,11 @@ from service.domain.crown_parts import top_face
 from service.domain.fabrics import Face
 from service.domain.hats import HatPlan
 from service.domain.rounds import Round
-from service.domain.steps import Chain, Cross, IntoOne, Skip, Step, Together, Work, flat
+from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work, flat
 from service.domain.stitches import read_stitch
 from service.drawings.hat_levels import hat_levels, rounds_from_edge
 
-__all__ = ["Patch", "Turns", "hat_patches", "joined_patches", "round_patches"]
+__all__ = ["Patch", "Turns", "hat_patches", "joined_patches", "round_patches", "run_count"]
 
 Turns: TypeAlias = tuple[float, float]
 _SAME = 1e-9
@@ -125,6 +125,35 @@ def _closing(plan: HatPlan, patches: Iterable[Patch]) -> list[Patch]:
         for patch in patches
         if patch.top_mm == last_mm
     ]
+
+
+def run_count(plan: HatPlan, *, shows_crossings: bool = True) -> int:
+    """Return how many runs of stitches the patches are made of, reckoned from the steps before any is made.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+    shows_crossings
+        Whether cables are strands that cross; without it they are columns.
+    """
+    firsts = [next(alike) for _, alike in groupby(rounds_from_edge(plan), key=_manner)]
+    return sum(_runs_in(worked.steps, 2 if shows_crossings else 1) for worked in firsts)
+
+
+def _runs_in(steps: Iterable[Step], of_crossing: int) -> int:
+    count = 0
+    for step in steps:
+        match step:
+            case Repeat(times, inner):
+                count += times * _runs_in(inner, of_crossing)
+            case IntoOne(stitches):
+                count += len(stitches)
+            case Cross():
+                count += of_crossing
+            case _:
+                count += 1
+    return count
 
 
 def round_patches(

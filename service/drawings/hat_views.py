@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from service.domain.fabrics import Face
 from service.domain.hats import HatPlan
 from service.drawings.hat_levels import hat_levels
-from service.drawings.hat_patches import Patch, Turns, hat_patches
+from service.drawings.hat_patches import Patch, Turns, hat_patches, run_count
 from service.drawings.hat_profiles import HatProfile, hat_profile
 from service.drawings.lettering import LABEL_MM, framed
 from service.drawings.pictures import Group, Mark, Picture, Point, Role, Text, moved, polygon, polyline
@@ -27,6 +27,8 @@ _PIECE_BEND = 0.12
 #: A hat of more patches is drawn with its cables as columns, or even without columns: what it leaves out is
 #: about as fine as print (convention).
 _MOST_PATCHES = 1_200
+#: Runs that are read in the hope that most stand on one another as one column.
+_MOST_RUNS = 4_000
 #: Rounds nearer than this on paper are not ruled. [mm]
 _NEAREST_ROUNDS_MM = 0.9
 #: Where the light comes from: left, above and before the hat.
@@ -174,10 +176,13 @@ def draw_hat_view(plan: HatPlan, *, title: str) -> Picture:
 
 def _seen_patches(plan: HatPlan) -> tuple[Patch, ...]:
     """Return the patches of the hat, with less in them where there are more than can be seen."""
-    patches = hat_patches(plan)
-    if len(patches) > _MOST_PATCHES:
-        patches = hat_patches(plan, shows_crossings=False)
-    return patches if len(patches) <= _MOST_PATCHES else hat_patches(plan, shows_stitches=False)
+    if run_count(plan) <= _MOST_PATCHES:
+        return hat_patches(plan)
+    if run_count(plan, shows_crossings=False) <= _MOST_RUNS:
+        columns = hat_patches(plan, shows_crossings=False)
+        if len(columns) <= _MOST_PATCHES:
+            return columns
+    return hat_patches(plan, shows_stitches=False)
 
 
 def _stand_mm(plan: HatPlan, profile: HatProfile) -> float:

@@ -21,6 +21,7 @@ __all__ = [
     "Role",
     "Text",
     "flat_marks",
+    "mark_count",
     "mirrored",
     "moved",
     "polygon",
@@ -223,6 +224,17 @@ def _mapped(mark: Mark, place: Callable[[Point], Point]) -> Mark:
         case Group(title, marks, (x, y)):
             inner = (moved(each, right_mm=x, down_mm=y) for each in marks)
             return Group(title, tuple(_mapped(each, place) for each in inner))
+
+
+def mark_count(marks: Iterable[Mark]) -> int:
+    """Return how many marks there are, those in groups one by one.
+
+    Examples
+    --------
+    >>> mark_count([Group("all", (Line((0, 0), (1, 1), "grid"), Text((0, 9), "two", 3))), Text((1, 1), "A", 2)])
+    3
+    """
+    return sum(mark_count(mark.marks) if isinstance(mark, Group) else 1 for mark in marks)
 
 
 def flat_marks(marks: Iterable[Mark]) -> Iterator[Path | Line | Circle | Text]:

@@ -17,7 +17,7 @@ _SMALLEST_SIDE_PIXELS = 700
 #: Symbols of the largest chart that is painted; as SVG a chart can have four times as many (convention).
 MOST_SYMBOLS_PAINTED = 2_000
 #: What one picture may cost, and what each part of it does: a unit is about a microsecond of one core.
-_MOST_UNITS, _UNITS_PER_LETTER, _UNITS_PER_PIXEL = 150_000, 0.3, 0.11
+_MOST_UNITS, _UNITS_PER_LETTER, _UNITS_PER_PIXEL = 125_000, 0.3, 0.11
 _FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Bold.ttf")
 
 

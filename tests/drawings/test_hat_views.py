@@ -9,11 +9,11 @@ from service.domain.errors import PatternMathError
 from service.domain.hat_orders import HatOrder
 from service.domain.hats import plan_hat
 from service.drawings.hat_levels import section_spans
-from service.drawings.hat_patches import hat_patches, round_patches
+from service.drawings.hat_patches import hat_patches, round_patches, run_count
 from service.drawings.hat_views import draw_hat_view
 from service.drawings.pictures import flat_marks
 from tests.drawings.hats import HATS, headband, planned, words
-from tests.orders import TABLES, hat_orders
+from tests.orders import TABLES, hat_order, hat_orders
 
 
 @settings(max_examples=20)
@@ -61,6 +61,30 @@ def test_a_crossing_is_two_bands_that_change_places() -> None:
         assert (behind.is_over, over.is_over) == (False, True)
         assert behind.top == pytest.approx(over.foot)
         assert over.top == pytest.approx(behind.foot)
+
+
+def test_a_finely_worked_hat_keeps_its_columns() -> None:
+    fine = hat_order(head_mm=600, fabric="cable-3x3", stitches_per_10cm=50, rounds_per_10cm=30)
+
+    drawn = list(flat_marks(draw_hat_view(plan_hat(fine, TABLES), title="A hat").marks))
+
+    assert sum(mark.role == "column_edge" for mark in drawn) > 500
+    assert len(drawn) < 9_000
+
+
+def test_a_hat_finer_than_print_is_drawn_without_its_columns() -> None:
+    finest = hat_order(head_mm=430, fabric="cable-1x1", stitches_per_10cm=71, rounds_per_10cm=59)
+
+    drawn = flat_marks(draw_hat_view(plan_hat(finest, TABLES), title="A hat").marks)
+
+    assert not any(mark.role == "column_edge" for mark in drawn)
+
+
+@pytest.mark.parametrize("name", sorted(HATS))
+def test_runs_are_reckoned_as_they_are_read(name: str) -> None:
+    plan = planned(name)
+
+    assert len(hat_patches(plan)) <= run_count(plan) + plan.rounds[-1].stitch_count
 
 
 @pytest.mark.parametrize("name", ["bulky", "cable-2x2", "down", "cuffed"])

@@ -9,7 +9,7 @@ from service.domain.tables import ReferenceTables
 from service.domain.work_units import marks_work, plan_work
 from service.drawings.chart_repeats import MOST_SYMBOLS
 from service.drawings.drawing import DrawingOrder, draw
-from service.drawings.pictures import Picture
+from service.drawings.pictures import Picture, mark_count
 
 __all__ = ["picture_of"]
 
@@ -27,5 +27,5 @@ def picture_of(
     )
     plan = plan_hat(hat_order_of(values, tables), tables)
     picture = draw(plan, order)
-    count_work(plan_work(plan) + marks_work(len(picture.marks)))
+    count_work(plan_work(plan) + marks_work(mark_count(picture.marks)))
     return picture
