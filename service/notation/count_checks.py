@@ -34,6 +34,8 @@ Verdict = Literal["agrees", "undeclared", "disagrees", "not_understood"]
 
 MOST_BYTES = 64 * 1024
 MOST_SIZES = 24
+#: Lines of instructions, with those that only fasten off or turn (convention).
+_MOST_LINES = 1500
 _WORST_LAST: tuple[Verdict, ...] = ("agrees", "undeclared", "disagrees", "not_understood")
 #: Words that may be read in different rounds, counted over all rounds and sizes, counted for repairs:
 #: together a fifth of a second of work (convention). Few hats have 2,000 words in different rounds.
@@ -140,10 +142,9 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
         detail = f"A text has at most {MOST_WORDS} words in different rounds; this one has {word_count}."
         return _refused(1, "too_long", detail)
     lines = written_lines(text, terms.terms_id)
-    if len(lines) > MOST_ROUNDS + 100:
-        return _refused(
-            lines[MOST_ROUNDS].number, "too_many_rounds", f"A text has at most {MOST_ROUNDS} rounds."
-        )
+    if len(lines) > _MOST_LINES:
+        detail = f"A text has at most {_MOST_LINES} lines of instructions; this one has {len(lines)}."
+        return _refused(lines[_MOST_LINES].number, "too_long", detail)
     read = [(line, read_line(line.text, terms.terms_id)) for line in lines]
     size_count = _size_count([line for _, line in read])
     begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)

@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from service.notation.lexicon import HEADING_WORDS, Lexicon, lexicon_for
+from service.notation.lexicon import HEADING_WORDS, NOTE_WORDS, Lexicon, lexicon_for
 from service.notation.terms import TermsId
 
 __all__ = ["LabelEnd", "find_label", "skip_aside"]
@@ -67,7 +67,7 @@ def skip_aside(text: str, terms_id: TermsId) -> int:
     if ":" not in words[1:] or items[0].kind in _NAMED | {"NEXT", "SHELL", "ROUND"}:
         return 0
     end = words.index(":", 1)
-    known = HEADING_WORDS | _ASIDE_WORDS
+    known = HEADING_WORDS | NOTE_WORDS | _ASIDE_WORDS
     return items[end].end if all(item.text in known or item.kind == "ARTICLE" for item in items[:end]) else 0
 
 

@@ -13,7 +13,16 @@ from types import MappingProxyType
 
 from service.notation.terms import TERMS, Terms, TermsId
 
-__all__ = ["ARTICLES", "HEADING_WORDS", "PARTICLE", "Lexicon", "Word", "lexicon_for", "read_stitch_word"]
+__all__ = [
+    "ARTICLES",
+    "HEADING_WORDS",
+    "NOTE_WORDS",
+    "PARTICLE",
+    "Lexicon",
+    "Word",
+    "lexicon_for",
+    "read_stitch_word",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +38,13 @@ ARTICLES = frozenset(["the", "a", "an", "these", "those", "your", "does", "do", 
 
 #: Left out like an article, except where it makes a phrase: "in front of" is no "in front loop".
 PARTICLE = "of"
+
+_NOTES = """
+abbreviations circumference finished gauge hook hooks materials measurements note notes notions skill
+size sizes sizing special tension tools yarn yarns
+"""
+#: Words of headings above notes and before them: materials, sizes, tension.
+NOTE_WORDS = frozenset(_NOTES.split())
 
 _HEADINGS = """
 abbreviations beanie body border brim close closing cowl crown cuff decreases ear edge edging finishing
@@ -89,7 +105,7 @@ _WORDS = {
     "HOOK": "hook",
     "YARN": "yarn",
     "ANY": "any",
-    "COLOUR": "mc cc",
+    "COLOUR": "mc cc colour color colours colors",
     "CHANGE": "change switch",
     "FACING": "facing",
     "PREV": "prev previous",
@@ -123,14 +139,22 @@ _PHRASES = {
     "TO_JOIN": ["to join", "to join rnd", "to join round"],
     "FORM_RING": ["to form ring", "to form circle", "to make ring", "forming ring"],
     "ALT": ["every other"],
-    "AROUND": ["all around", "all way around", "way around"],
+    "AROUND": ["around post", "around posts", "all around", "all way around", "way around"],
     "DEC": [f"{before} {dec}" for before in ("inv", "inv .", "invisible") for dec in ("dec", "decrease")],
-    "TAIL": ["yarn tail", "yarn end"],
+    "TAIL": ["yarn tail", "yarn end", "tail for sewing", "end for sewing"],
     "MARKER": ["place marker", "place stitch marker", "slip marker", "move marker", "move marker up"],
     "REMARK": [
         "pull tight",
         "pull tail of magic ring tight",
         "secure it",
+        "in spiral",
+        *(f"in {how}{rounds}" for how in ("", "continuous ", "joined ") for rounds in ("rnds", "rounds")),
+        "in rows",
+        "draw up tightly",
+        "pull tight to close",
+        "pull to close",
+        "secure end",
+        "secure ends",
         "pull up tight",
         "pull tightly",
         "weave in ends",

@@ -1,6 +1,5 @@
 """Read one line of a pattern to its tree, or say where it cannot be read and what was expected."""
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache, lru_cache
@@ -15,12 +14,12 @@ from service.notation.building import Builder
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.labels import find_label, skip_aside
 from service.notation.lexer import Token, tokens_of
-from service.notation.lexicon import ARTICLES, HEADING_WORDS, PARTICLE, lexicon_for, read_stitch_word
+from service.notation.lexicon import lexicon_for
 from service.notation.terms import TermsId
 from service.notation.tree import Label, Line
 from service.notation.tree_walks import names_kinds
 
-__all__ = ["GRAMMAR_FILE", "expected_words", "grammar", "is_heading", "read_label", "read_line"]
+__all__ = ["GRAMMAR_FILE", "expected_words", "grammar", "read_label", "read_line"]
 
 GRAMMAR_FILE = "pattern_line.lark"
 
@@ -50,8 +49,6 @@ _NAMES = {
     "$END": "the end of the line",
 }
 _MOST_NAMES = 6
-_RULE = re.compile(r"[-=_*\s]{3,}")
-_HEADING = re.compile(r"([^\W\d_][^\d\[\](){}*.,;:]{0,80}):?")
 
 
 class _Ready(Lexer):
@@ -146,34 +143,6 @@ def _parse(text: str, terms_id: TermsId) -> Line | Fault:
         return refused.fault
     except UnexpectedToken as stopped:
         return _unexpected(stopped, text)
-
-
-def is_heading(text: str, terms_id: TermsId) -> bool:
-    """Return whether a line is a heading or blank: it names a part of the hat and tells nothing to do.
-
-    Examples
-    --------
-    >>> [is_heading(line, "us") for line in ("", "## Crown", "Joining round", "Edging:", "River Hat")]
-    [True, True, True, True, True]
-    >>> [is_heading(line, "us") for line in ("Sc around", "Turn", "Fasten off.", "Rnd 3:")]
-    [False, False, False, False]
-    """
-    line = text.strip()
-    if not line or line.startswith("#") or _RULE.fullmatch(line):
-        return True
-    words = _HEADING.fullmatch(line)
-    if words is None or not line[0].isupper():
-        return False
-    known = lexicon_for(terms_id).words
-    names = [word.lower() for word in words[1].split()]
-    return all(
-        name in HEADING_WORDS
-        or name in ARTICLES
-        or name == PARTICLE
-        or name not in known
-        or known[name].kind == "SEP"
-        for name in names
-    ) and not any(read_stitch_word(lexicon_for(terms_id), name) for name in names)
 
 
 def expected_words(kinds: set[str]) -> str:

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from service.domain.steps import Step, canonical
 from service.notation.faults import Fault, NotUnderstood
+from service.notation.headings import is_heading
 from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
-from service.notation.reader import is_heading, read_line
+from service.notation.reader import read_line
 from service.notation.realizing import realize
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
 from service.notation.terms import Terms

@@ -1,11 +1,18 @@
-"""Find the instruction lines of a text; a count on a line of its own belongs to the round above it."""
+"""Find the instruction lines of a text, those that go on over several lines as one.
+
+A count on a line of its own belongs to the round above it. Under a heading such as ``Notes`` or
+``Materials``, up to a blank line, a round or a count, a line that cannot be read is a note.
+"""
 
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from service.notation.continued_lines import continues
 from service.notation.faults import Fault
-from service.notation.reader import is_heading, read_label, read_line
+from service.notation.headings import ends_in_count, is_heading, opens_notes
+from service.notation.labels import find_label
+from service.notation.reader import read_label, read_line
 from service.notation.terms import TermsId
 from service.notation.tree import Count, Join, Line, Remark
 
@@ -13,6 +20,9 @@ __all__ = ["WrittenLine", "written_lines"]
 
 #: What stands between a round and its count when they are read as one line.
 _PAUSE = ". "
+#: How far an instruction goes on: lines below it and characters (convention).
+_MOST_BELOW = 20
+_LONGEST = 2000
 #: A bare number of stitches is a count only behind a sentence, so it is read behind one that tells nothing.
 _BARE_COUNT = re.compile(r"\s*[–—=−-]?\s*\d")
 _BEFORE_A_COUNT = "Turn. "
@@ -32,9 +42,24 @@ class WrittenLine:
 
     def take_count(self, number: int, text: str) -> None:
         """Add a count from a line below."""
-        begin = len(self.text) + len(_PAUSE)
-        self.text += _PAUSE + text
+        self.take(number, _PAUSE, text)
+
+    def take(self, number: int, pause: str, text: str) -> None:
+        """Add a line below, behind a pause."""
+        begin = len(self.text) + len(pause)
+        self.text += pause + text
         self.below += ((begin, number),)
+
+    @property
+    def last_number(self) -> int:
+        """The last line of the text that belongs to it."""
+        return self.below[-1][1] if self.below else self.number
+
+    def goes_on(self, number: int, text: str, terms_id: TermsId) -> bool:
+        """Return whether the next line goes on with this one, within bounds."""
+        is_next = number == self.last_number + 1
+        has_room = len(self.below) < _MOST_BELOW and len(self.text) < _LONGEST
+        return is_next and has_room and continues(self.text, text, terms_id)
 
     def place_of(self, column: int) -> tuple[int, int]:
         """Return the line of the text and the column in it of a column of this line.
@@ -64,11 +89,19 @@ def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
     """
     found: list[WrittenLine] = []
     above: WrittenLine | None = None
-    is_new = False
+    is_new = are_notes = False
     for number, written in _lines_of(text):
+        if found and found[-1].goes_on(number, written, terms_id):
+            found[-1].take(number, " ", written)
+            above = found[-1]
+            continue
         if is_heading(written, terms_id):
             if written.strip():
                 above, is_new = None, True
+            are_notes = opens_notes(written) or (are_notes and bool(written.strip()))
+            continue
+        are_notes = are_notes and not (find_label(written, terms_id).words or ends_in_count(written))
+        if are_notes and isinstance(read_line(written, terms_id), Fault):
             continue
         count, remark = _parts(written, terms_id)
         if count and above is not None:

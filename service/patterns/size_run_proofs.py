@@ -12,9 +12,10 @@ from typing import TypeAlias
 from service.domain.hats import HatPlan
 from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault, NotUnderstood
+from service.notation.headings import is_heading
 from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
 from service.notation.numerals import numerals_in, size_counts_in
-from service.notation.reader import is_heading, read_line
+from service.notation.reader import read_line
 from service.notation.realizing import realize
 from service.notation.repeated_rounds import rounds_worked
 from service.notation.terms import TERMS, TermsId
