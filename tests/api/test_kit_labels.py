@@ -123,6 +123,7 @@ def test_there_is_a_label_for_every_kit_in_the_order_sent(client: FlaskClient) -
     page = _Page(_page(client, PEOPLE, yarns=YARNS))
 
     assert page.texts["h2"] == [f"seat-{number}" for number in range(8)]
+    assert page.texts["bdi"] == ["Harbour wool", "sand", "Fine wool"] * 4
     assert page.elements.count("dl") == 8
 
 
@@ -229,6 +230,8 @@ def test_the_table_has_the_figures_of_the_kits(client: FlaskClient) -> None:
         if plan is None:
             assert set(row.values()) == {row["number"], row["reference"], row["problem"], ""}
             continue
+        yarn = YARNS[plan["yarn_choice"]]
+        assert (row["yarn_name"], row["yarn_colour"]) == (yarn["name"], yarn.get("colour", ""))
         assert float(row["finished_circumference_cm"]) == plan["finished_circumference_cm"]
         assert float(row["finished_circumference_in"]) == pytest.approx(
             plan["finished_circumference_cm"] / 2.54, abs=1 / 16 + 0.005
