@@ -16,6 +16,17 @@ _READ_HEADERS = "ETag, Retry-After, Rules-Version, Work-Units, X-Request-Id"
 #: How long a browser may keep the answer to its question. [s]
 _KEPT_S = 3600
 
+#: What browsers are told of every answer; a page of ours may say otherwise of its own policy and keeping.
+_PROTECTING = {
+    "Cache-Control": "no-store",
+    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
+    "Referrer-Policy": "no-referrer",
+    "X-Content-Type-Options": "nosniff",
+}
+
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
 
 
@@ -26,10 +37,8 @@ def set_common_headers(app: Flask) -> None:
     def add(response: Response) -> Response:
         response.headers["Rules-Version"] = RULES_VERSION
         response.headers["X-Request-Id"] = request_id()
-        response.headers["X-Content-Type-Options"] = "nosniff"
-        response.headers["Referrer-Policy"] = "no-referrer"
-        response.headers.setdefault("Cache-Control", "no-store")
-        response.headers.setdefault("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
+        for name, value in _PROTECTING.items():
+            response.headers.setdefault(name, value)
         return response
 
 
