@@ -93,6 +93,12 @@ sbom: $(VENV)/.lab ## Write the bill of materials of the image, CycloneDX, from 
 	$(PYTHON) -m cyclonedx_py requirements docker/requirements.lock --pyproject pyproject.toml \
 	  --output-reproducible --spec-version 1.6 -o $(SBOM)
 
+MUTANTS ?= 1000
+
+.PHONY: mutation
+mutation: $(VENV)/.lab ## Count the small faults that the tests find in a sample (hours)
+	$(PYTHON) -m tests.mutation.sample --count $(MUTANTS)
+
 .PHONY: load
 load: $(VENV)/.dev ## Load two instances behind nginx while they are killed (needs nginx and wrk)
 	$(PYTHON) -m tests.load.killing

@@ -24,6 +24,9 @@ settings.register_profile("mutation", max_examples=10, deadline=None, derandomiz
 settings.register_profile("long", max_examples=1000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
+#: Long runs of their own, whose tools the other tests do without.
+collect_ignore = ["fuzz", "mutation"]
+
 
 @pytest.fixture(scope="session")
 def app() -> "HatService":
