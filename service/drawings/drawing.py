@@ -26,7 +26,7 @@ _NAMES: Mapping[DrawingKind, str] = MappingProxyType(
         "crown_chart": "Crown chart",
         "body_chart": "Body chart",
         "shaping_curve": "Shaping of the crown",
-        "hat_view": "The hat",
+        "hat_view": "How it looks",
     }
 )
 

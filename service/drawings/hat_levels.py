@@ -9,7 +9,7 @@ from itertools import accumulate
 from service.domain.hats import HatPlan
 from service.domain.rounds import Round, Section
 
-__all__ = ["HatLevel", "SectionSpan", "hat_levels", "rounds_from_edge", "section_spans"]
+__all__ = ["HatLevel", "SectionSpan", "hat_levels", "hat_word", "rounds_from_edge", "section_spans"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +34,11 @@ class SectionSpan:
     name: Section
     low_mm: float
     high_mm: float
+
+
+def hat_word(plan: HatPlan) -> str:
+    """Return what the piece is called in a sentence: a hat has a crown, a headband has none."""
+    return "headband" if plan.crown is None else "hat"
 
 
 def rounds_from_edge(plan: HatPlan) -> tuple[Round, ...]:

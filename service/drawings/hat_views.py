@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 
 from service.domain.fabrics import Face
 from service.domain.hats import HatPlan
-from service.drawings.hat_levels import hat_levels
+from service.drawings.hat_levels import hat_levels, hat_word
 from service.drawings.hat_patches import Patch, Turns, hat_patches, run_count
 from service.drawings.hat_profiles import HatProfile, hat_profile
 from service.drawings.lettering import LABEL_MM, framed
 from service.drawings.pictures import Group, Mark, Picture, Point, Role, Text, moved, polygon, polyline
 
-__all__ = ["draw_hat_view"]
+__all__ = ["describe_hat_view", "draw_hat_view"]
 
 _VIEW_MM = 78.0
 _OUTLINE_STEPS = 120
@@ -161,16 +161,22 @@ def draw_hat_view(plan: HatPlan, *, title: str) -> Picture:
     foot = middle + (top_mm - ellipse_mm) / 2 + ellipse_mm / 2
     return framed(
         title=title,
-        description=_description(plan),
+        description=describe_hat_view(plan),
         marks=(
             Text((0.0, LABEL_MM), "From the side", LABEL_MM, role="note"),
             Text((_VIEW_MM + _GAP_MM, LABEL_MM), "From above", LABEL_MM, role="note"),
-            moved(Group("The hat from the side", side), right_mm=_VIEW_MM / 2, down_mm=foot),
-            moved(Group("The hat from above", above), right_mm=1.5 * _VIEW_MM + _GAP_MM, down_mm=middle),
+            moved(Group(f"The {hat_word(plan)} from the side", side), right_mm=_VIEW_MM / 2, down_mm=foot),
+            moved(
+                Group(f"The {hat_word(plan)} from above", above),
+                right_mm=1.5 * _VIEW_MM + _GAP_MM,
+                down_mm=middle,
+            ),
         ),
         width_mm=2 * _VIEW_MM + _GAP_MM,
         height_mm=_CAPTION_MM + tall,
-        notes=("Drawn from the rounds of the plan; the hat as it stands, not as it stretches.",),
+        notes=(
+            f"Drawn from the rounds of the plan; the {hat_word(plan)} as it stands, not as it stretches.",
+        ),
     )
 
 
@@ -405,15 +411,17 @@ def _cuff(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> Iterator[
         yield polyline([outer.place(turn, height) for height in heights], "outline")
 
 
-def _description(plan: HatPlan) -> str:
-    fabric = plan.order.fabric
-    around = sum(column.face != "flat" for column in fabric.columns) * plan.counts.chosen.count.repeat_count
-    cables = sum(column.is_crossed for column in fabric.columns) * plan.counts.chosen.count.repeat_count
+def describe_hat_view(plan: HatPlan) -> str:
+    """Return what the view of a hat shows, in words; nothing is drawn for them."""
+    fold = ", its brim folded up" if plan.size.cuff_mm else ""
+    return f"The worn {hat_word(plan)}{fold}, from the side and from above, with {_surface(plan)}."
+
+
+def _surface(plan: HatPlan) -> str:
+    fabric, repeats = plan.order.fabric, plan.counts.chosen.count.repeat_count
+    columns = sum(column.face != "flat" for column in fabric.columns) * repeats
+    cables = sum(column.is_crossed for column in fabric.columns) * repeats
     if not fabric.is_textured:
-        surface = "a plain surface"
-    elif cables:
-        surface = f"{cables} cables"
-    else:
-        surface = f"{around} columns"
+        return "a plain surface"
     end = "narrowing into the crown" if plan.crown is not None else "running all the way up"
-    return f"The worn hat from the side and from above, with {surface} {end}."
+    return f"{cables} cables {end}" if cables else f"{columns} columns {end}"

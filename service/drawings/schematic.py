@@ -12,7 +12,7 @@ from service.drawings.dimensions import (
     upright_dimension,
     upright_words_mm,
 )
-from service.drawings.hat_levels import HatLevel, hat_levels, section_spans
+from service.drawings.hat_levels import HatLevel, hat_levels, hat_word, section_spans
 from service.drawings.hat_profiles import HatProfile, hat_profile
 from service.drawings.lettering import LABEL_MM, framed, text_width_mm
 from service.drawings.pictures import Group, Line, Mark, Picture, Point, Text, moved, polygon, polyline
@@ -79,10 +79,11 @@ def draw_schematic(plan: HatPlan, *, title: str) -> Picture:
     scale = min(_WIDEST_MM / widest, _TALLEST_MM / plan.depth_mm)
     views = _Views(plan=plan, levels=levels, profile=hat_profile(plan), scale=scale)
     depth_at = _depth_margin_mm(views)
-    flat = moved(Group("The hat laid flat", tuple(_flat_view(views))), right_mm=depth_at, down_mm=0)
+    what = hat_word(plan)
+    flat = moved(Group(f"The {what} laid flat", tuple(_flat_view(views))), right_mm=depth_at, down_mm=0)
     worn_at = depth_at + _flat_view_width_mm(views) + _GAP_MM
     worn = moved(
-        Group("Half of the hat as it is worn", tuple(_worn_view(views))), right_mm=worn_at, down_mm=0
+        Group(f"Half of the {what} as it is worn", tuple(_worn_view(views))), right_mm=worn_at, down_mm=0
     )
     return framed(
         title=title,
@@ -290,8 +291,12 @@ def _description(plan: HatPlan) -> str:
         f"{_SECTION_NAMES.get(span.name, span.name)} {both_systems(span.high_mm - span.low_mm)}"
         for span in section_spans(plan)
     )
-    around = both_systems(plan.counts.chosen.count.circumference_mm)
+    edge = both_systems(hat_levels(plan)[0].circumference_mm)
+    body = both_systems(plan.counts.chosen.count.circumference_mm)
+    lower = "" if edge == body else f", lower edge {edge}"
+    cuff = f" The brim folds up by {both_systems(plan.size.cuff_mm)}." if plan.size.cuff_mm else ""
+    name = "height" if plan.crown is None else "depth"
     return (
-        f"A hat laid flat and half of it worn. Body {around} around; depth {both_systems(plan.depth_mm)} "
-        f"along the fabric; from the lower edge up: {parts}."
+        f"A {hat_word(plan)} laid flat and half of it worn. Body {body} around{lower}; "
+        f"{name} {both_systems(plan.depth_mm)} along the fabric; from the lower edge up: {parts}.{cuff}"
     )

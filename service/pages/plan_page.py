@@ -8,6 +8,7 @@ from service.domain.hats import HatPlan
 from service.domain.rounding import half_up
 from service.domain.tables import ReferenceTables
 from service.drawings.drawing import DRAWING_KINDS, DrawingKind, DrawingOrder, draw
+from service.drawings.hat_views import describe_hat_view
 from service.notation.terms import TERMS, TermsId
 from service.pages.templating import render
 from service.pages.worksheet_page import link_to
@@ -68,6 +69,7 @@ def plan_html(
         sheet=sheet,
         facts=list(_facts(plan, wishes, tables)),
         links=_links(entries),
+        view_words=describe_hat_view(plan),
         cautions=[part for part in sheet.parts if part.heading == HEADINGS["cautions"]],
         chapters=list(_chapters(plan, sheet, wishes)),
         drawings=[

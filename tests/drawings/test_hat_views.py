@@ -10,9 +10,9 @@ from service.domain.hat_orders import HatOrder
 from service.domain.hats import plan_hat
 from service.drawings.hat_levels import section_spans
 from service.drawings.hat_patches import hat_patches, round_patches, run_count
-from service.drawings.hat_views import draw_hat_view
+from service.drawings.hat_views import describe_hat_view, draw_hat_view
 from service.drawings.pictures import flat_marks
-from tests.drawings.hats import HATS, headband, planned, words
+from tests.drawings.hats import HATS, groups, headband, planned, words
 from tests.orders import TABLES, hat_order, hat_orders
 
 
@@ -101,6 +101,28 @@ def test_cables_are_counted_in_words() -> None:
     picture = draw_hat_view(plan, title="A hat")
 
     assert f"{plan.counts.chosen.count.repeat_count} cables" in picture.description
+
+
+@pytest.mark.parametrize(
+    ("name", "words_of_it"),
+    [
+        ("plain-sc", "The worn hat, from the side and from above, with a plain surface."),
+        ("cuffed", "The worn hat, its brim folded up, from the side and from above, with 17 cables "),
+        ("post-rib-2x2", " columns narrowing into the crown."),
+        ("down", " cables narrowing into the crown."),
+        ("left", " cables narrowing into the crown."),
+    ],
+)
+def test_the_view_says_what_it_shows(name: str, words_of_it: str) -> None:
+    assert words_of_it in describe_hat_view(planned(name))
+
+
+def test_a_headband_is_called_one() -> None:
+    picture = draw_hat_view(headband(), title="A band")
+
+    said = " ".join([picture.description, *words(picture), *groups(picture)])
+    assert "headband" in picture.description
+    assert " hat" not in said
 
 
 def test_a_headband_is_open_above() -> None:

@@ -14,7 +14,7 @@ from service.drawings.hat_profiles import hat_profile
 from service.drawings.pictures import Path, flat_marks
 from service.drawings.schematic import draw_schematic, flat_outline, worn_curve
 from service.patterns.lengths import both_systems
-from tests.drawings.hats import HATS, headband, planned, points_of, words
+from tests.drawings.hats import HATS, groups, headband, planned, points_of, words
 from tests.orders import TABLES, hat_orders
 
 
@@ -72,6 +72,28 @@ def test_the_round_that_joins_lies_no_narrower_than_both_its_neighbours() -> Non
     [joining_mm] = around["joining"]
     assert joining_mm == pytest.approx(around["brim"][-1])
     assert min(around["brim"][-1], around["body"][0]) <= joining_mm
+
+
+@pytest.mark.parametrize("name", sorted(HATS))
+def test_the_description_measures_what_is_drawn(name: str) -> None:
+    plan = planned(name)
+
+    said = draw_schematic(plan, title="A hat").description
+
+    for length_mm in (hat_levels(plan)[0].circumference_mm, plan.counts.chosen.count.circumference_mm):
+        assert both_systems(length_mm) in said
+    assert f"depth {both_systems(plan.depth_mm)} along the fabric" in said
+    assert ("The brim folds up by" in said) == bool(plan.size.cuff_mm)
+    assert "headband" not in said
+
+
+def test_a_headband_is_described_as_one() -> None:
+    picture = draw_schematic(headband(), title="A band")
+
+    told = " ".join([picture.description, *groups(picture)])
+    assert "A headband laid flat" in told
+    assert "height " in told
+    assert "hat" not in told.replace("headband", "")
 
 
 def test_a_headband_has_a_height_and_no_crown() -> None:
