@@ -73,6 +73,10 @@ bench: $(VENV)/.dev ## Measure each calculation beside a constant answer
 	$(PYTHON) -m tests.bench.calculations
 	$(PYTHON) -m tests.bench.hostile_text
 
+.PHONY: throughput
+throughput: $(VENV)/.dev ## Measure each answer over real HTTP beside a constant one (needs wrk)
+	$(PYTHON) -m tests.bench.throughput
+
 $(VENV)/.lab: docker/requirements-lab.lock $(VENV)/.dev
 	$(PYTHON) -m pip install --quiet --require-hashes -r docker/requirements-lab.lock
 	touch $@

@@ -20,7 +20,7 @@ from service.api.routes import RESOURCES
 from service.application import create_app
 from service.configuration import read_configuration
 
-CONSTANT_BYTES = 5500
+CONSTANT_BODY = json.dumps({"text": "x" * (5500 - 12)}).encode()
 ROUNDS = 200
 SECONDS_EACH = 2.0
 
@@ -76,11 +76,10 @@ def _import_seconds() -> float:
 def main() -> None:
     """Print a line for each example of each operation."""
     app = create_app(read_configuration({}))
-    constant_body = json.dumps({"text": "x" * (CONSTANT_BYTES - 12)}).encode()
     app.add_url_rule(
         "/constant",
         "constant",
-        lambda: Response(constant_body, content_type="application/json"),
+        lambda: Response(CONSTANT_BODY, content_type="application/json"),
         methods=["POST"],
     )
     constant = _call(app, "/constant", b"{}")

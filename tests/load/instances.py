@@ -19,8 +19,11 @@ ROOT = Path(__file__).parents[2]
 class Instance:
     """One gunicorn with its workers on a loopback port."""
 
-    def __init__(self, port: int, folder: Path, *, worker_count: int = 1) -> None:
+    def __init__(
+        self, port: int, folder: Path, *, worker_count: int = 1, application: str = "service.wsgi:app"
+    ) -> None:
         self.port = port
+        self._application = application
         self._log = folder / f"instance-{port}.log"
         self._environment = {
             **os.environ,
@@ -35,7 +38,7 @@ class Instance:
         """Start it, and wait until it is ready."""
         with self._log.open("ab") as log:
             self._process = subprocess.Popen(
-                [sys.executable, "-m", "gunicorn", "--config", "docker/gunicorn.conf.py", "service.wsgi:app"],
+                [sys.executable, "-m", "gunicorn", "--config", "docker/gunicorn.conf.py", self._application],
                 cwd=ROOT,
                 env=self._environment,
                 stdout=log,
