@@ -13,7 +13,7 @@ from service.drawings.chart_layouts import PITCH_MM, ChartLayout, flat_layout, r
 from service.drawings.chart_stitches import ChartRound, chart_round, part_of_round
 from service.drawings.chart_symbols import TOP_GAP_MM, new_shapes, stitch_symbols
 from service.drawings.pictures import Path, Point
-from tests.drawings.hats import points_of
+from tests.drawings.hats import HATS, planned, points_of
 from tests.strategies import worked_steps
 
 JOINED = Start(2, counts_as_stitch=False)
@@ -65,6 +65,18 @@ def test_stitches_of_a_ring_do_not_overlap(counts: list[int]) -> None:
         tops = _tops(layout, level, chart)
         assert all(math.dist(one, other) >= 0.9 * PITCH_MM for one, other in pairwise(tops))
         assert len(tops) == 1 or math.dist(tops[0], tops[-1]) >= 0.9 * PITCH_MM
+
+
+@pytest.mark.parametrize("name", sorted(HATS))
+def test_stitches_of_a_planned_crown_do_not_overlap(name: str) -> None:
+    plan = planned(name)
+    rounds = [chart_round(worked) for worked in plan.rounds if worked.section == "crown"]
+    layout = ring_layout(rounds, is_inward=plan.order.is_from_brim)
+
+    for level, chart in enumerate(rounds, start=1):
+        tops = _tops(layout, level, chart)
+        gaps = [math.dist(one, other) for one, other in pairwise([*tops, tops[0]])]
+        assert min(gaps) >= 0.9 * PITCH_MM
 
 
 @given(counts=shrinking_counts())

@@ -95,6 +95,17 @@ def test_the_body_shows_one_repeat_by_one_vertical_repeat(name: str) -> None:
         assert len(group.marks) == _expected_symbols(plan, number, times)
 
 
+@pytest.mark.parametrize("name", ["preterm", "cable-4x4", "left", "basket-weave-4x4"])
+def test_a_whole_body_has_every_stitch_once(name: str) -> None:
+    plan = planned(name)
+
+    rounds = _rounds(draw_body_chart(plan, extent="whole", title="A body", terms=US))
+
+    assert sorted(rounds) == [worked.number for worked in plan.rounds if worked.section == "body"]
+    for number, group in rounds.items():
+        assert len(group.marks) == _expected_symbols(plan, number, 1)
+
+
 def test_the_key_names_the_symbols_used_and_no_other() -> None:
     plan = planned("cable-2x2")
 

@@ -50,6 +50,22 @@ def test_the_flat_outline_is_in_true_proportion(name: str) -> None:
     assert isclose(max(ys) - min(ys), scale * plan.depth_mm, rel_tol=1e-9)
 
 
+@pytest.mark.parametrize("name", sorted(HATS))
+def test_the_arrows_of_the_parts_stand_as_far_apart_as_the_parts_are_tall(name: str) -> None:
+    plan = planned(name)
+    marks = list(flat_marks([groups(draw_schematic(plan, title="A hat"))["The hat laid flat"]]))
+    outline = next(mark for mark in marks if isinstance(mark, Path) and mark.role == "outline")
+    ys = [y for _, y in points_of(outline)]
+    scale = (max(ys) - min(ys)) / plan.depth_mm
+
+    tips = [points_of(mark)[0] for mark in marks if isinstance(mark, Path) and mark.role == "arrow"]
+
+    line = max(x for x, _ in tips)
+    heights = sorted({round(max(ys) - y, 6) for x, y in tips if x == line})
+    spans = section_spans(plan)
+    assert heights == pytest.approx([0.0, *(scale * span.high_mm for span in spans)], abs=1e-4)
+
+
 def test_a_plain_hat_is_as_wide_at_each_height_as_its_round() -> None:
     plan = planned("bulky")
 

@@ -1,6 +1,10 @@
 """SVG of every drawing: well formed, told in words, under a strict policy, the same bytes every time."""
 
+import os
 import re
+import subprocess
+import sys
+from pathlib import Path
 from xml.etree.ElementTree import Element, fromstring
 
 import pytest
@@ -59,6 +63,33 @@ def test_free_text_is_escaped_and_kept(kind: DrawingKind) -> None:
 @pytest.mark.parametrize("kind", DRAWING_KINDS)
 def test_the_same_plan_gives_the_same_bytes(kind: DrawingKind) -> None:
     assert _svg("cable-and-twist", kind) == _svg("cable-and-twist", kind)
+
+
+_SCRIPT = """
+from hashlib import sha256
+from service.drawings.drawing import DRAWING_KINDS, DrawingOrder, draw
+from service.drawings.svg import render_svg
+from tests.drawings.hats import planned
+for kind in DRAWING_KINDS:
+    order = DrawingOrder(kind=kind, extent="whole", title="A hat")
+    print(kind, sha256(render_svg(draw(planned("cable-and-twist"), order)).encode()).hexdigest())
+"""
+
+
+def test_no_hash_seed_or_locale_changes_a_byte() -> None:
+    drawn = [
+        subprocess.run(
+            [sys.executable, "-c", _SCRIPT],
+            env={**os.environ, "PYTHONHASHSEED": seed, "LC_ALL": locale},
+            cwd=Path(__file__).resolve().parents[2],
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed, locale in (("1", "C"), ("77", "C.UTF-8"))
+    ]
+
+    assert drawn[0] == drawn[1]
+    assert len(drawn[0].splitlines()) == len(DRAWING_KINDS)
 
 
 @pytest.mark.parametrize("kind", DRAWING_KINDS)
