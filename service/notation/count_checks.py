@@ -15,6 +15,7 @@ from service.notation.realizing import realize
 from service.notation.repairs import Repair, WorkBudget, WorkSpent, find_repair
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
 from service.notation.round_numbers import RoundNumbers
+from service.notation.size_marks import place_of_size
 from service.notation.terms import Terms, TermsId
 from service.notation.tree import Label, Line, RoundsAgain
 from service.notation.written_lines import WrittenLine, written_lines
@@ -93,6 +94,7 @@ class _Counted:
     declared: int | None
     faults: tuple[Fault, ...]
     after: MadeBefore
+    is_for_size: bool = True
 
 
 @dataclass(slots=True)
@@ -145,7 +147,7 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     if len(lines) > _MOST_LINES:
         detail = f"A text has at most {_MOST_LINES} lines of instructions; this one has {len(lines)}."
         return _refused(lines[_MOST_LINES].number, "too_long", detail)
-    read = [(line, read_line(line.text, terms.terms_id)) for line in lines]
+    read = [(line, _read(line, terms.terms_id)) for line in lines]
     size_count = _size_count([line for _, line in read])
     begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)
     state = _Text(
@@ -169,6 +171,11 @@ def _different_words(lines: Sequence[str]) -> int:
     return sum(1 for line in rounds for _ in _WORD.finditer(line))
 
 
+def _read(written: WrittenLine, terms_id: TermsId) -> Line | Fault:
+    line = read_line(written.text, terms_id)
+    return replace(line, sizes=written.sizes) if isinstance(line, Line) and written.sizes else line
+
+
 def _worst(verdicts: Sequence[Verdict]) -> Verdict:
     return max(verdicts, key=_WORST_LAST.index, default="agrees")
 
@@ -179,7 +186,9 @@ def _is_bare_foundation(entry: CheckedRound) -> bool:
 
 def _size_count(lines: Sequence[Line | Fault]) -> int:
     """Return for how many sizes the text is written: the most that any number has, within bounds."""
-    counts = [count for line in lines if isinstance(line, Line) for count, _ in size_counts_in(line.pieces)]
+    understood = [line for line in lines if isinstance(line, Line)]
+    counts = [count for line in understood for count, _ in size_counts_in(line.pieces)]
+    counts += [max(line.sizes) for line in understood if line.sizes]
     return min(max(counts, default=1), MOST_SIZES)
 
 
@@ -191,7 +200,7 @@ def _check_line(state: _Text, written: WrittenLine, line: Line | Fault) -> Check
     try:
         if isinstance(line, Fault):
             return _enter_not_understood(state, written, label, line)
-        _refuse_other_sizes(line, len(state.before))
+        _refuse_other_sizes(line, len(line.sizes or state.before))
         worked, again = rounds_worked(line, state.known, state.numbers.last)
         if state.round_count + len(worked) > MOST_ROUNDS:
             raise NotUnderstood(
@@ -225,14 +234,24 @@ def _count(
 ) -> _Counted:
     """Return the rounds of a line counted one after the other for a size."""
     before = state.before[size]
+    place = place_of_size(line, size)
+    if place is None:
+        return _Counted(None, None, None, None, (), before, is_for_size=False)
     consumed: int | None = None
     faults: tuple[Fault, ...] = ()
     realized: Realized | Fault | None = None
     for index, each in enumerate(worked):
-        realized = _realized_once(state, each, before, size)
+        worked_place = place_of_size(each, size)
+        if worked_place is None:
+            raise NotUnderstood(
+                column=again.column if again else 1,
+                code="round_missing",
+                detail=f"A round repeated here is not for size {size + 1}.",
+            )
+        realized = _realized_once(state, each, before, worked_place)
         if isinstance(realized, Fault):
             fault = _placed(realized, each, again, line)
-            return _Counted(None, None, None, declared_in(line.pieces, size), (fault,), before)
+            return _Counted(None, None, None, declared_in(line.pieces, place), (fault,), before)
         consumed = realized.consumed_stitch_count if index == 0 else consumed
         faults = faults or tuple(_placed(fault, each, again, line) for fault in realized.faults)
         after = made_after(realized, before)
@@ -241,12 +260,14 @@ def _count(
         if is_the_same:
             break
     assert isinstance(realized, Realized)
-    declared = declared_in(line.pieces, size)
+    declared = declared_in(line.pieces, place)
     source = line
     if declared is None and again is not None:
-        declared, source = declared_in(worked[-1].pieces, size), worked[-1]
+        source, place = worked[-1], worked_place
+        declared = declared_in(source.pieces, place)
     if all(fault.code == "kind_unknown" for fault in faults):
-        faults += tuple(_placed(fault, source, again, line) for fault in wrong_counts(source, realized, size))
+        wrong = wrong_counts(source, realized, place)
+        faults += tuple(_placed(fault, source, again, line) for fault in wrong)
     return _Counted(realized.kind, consumed, realized.stitch_count, declared, faults, before)
 
 
@@ -277,10 +298,12 @@ def _enter(
     is_repeated: bool,
 ) -> CheckedRound | None:
     """Return the entry of a counted line, and let every size go on from it."""
-    before = list(state.before)
+    before = [found for found, each in zip(state.before, counted, strict=True) if each.is_for_size]
+    state.before = [_going_on(each) if each.is_for_size else each.after for each in counted]
+    by_size = _by_size(counted)
+    counted = [each for each in counted if each.is_for_size]
     kind = counted[0].kind
-    state.before = [_going_on(each) for each in counted]
-    misnumbered = state.numbers.fault_of(line.label)
+    misnumbered = state.numbers.fault_of(line.label, is_for_all_sizes=not line.sizes)
     first, last = _numbers(state, line.label, kind, worked)
     state.numbers.end_line(line, [each.kind for each in counted])
     if kind in ("remark", "definition"):
@@ -302,7 +325,7 @@ def _enter(
         verdict=verdict,
         faults=tuple(_in_text(fault, written) for fault in faults),
         repair=None if repair is None else _in_text(repair, written),
-        by_size=_by_size(counted),
+        by_size=by_size,
     )
 
 

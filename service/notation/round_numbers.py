@@ -19,13 +19,16 @@ class RoundNumbers:
     begins, and after a line that leaves open how many rounds it is.
     """
 
+    first: int = 0
     last: int = 0
     are_rows: bool = False
     may_begin: bool = False
     is_open: bool = True
 
-    def fault_of(self, label: Label | None) -> Fault | None:
+    def fault_of(self, label: Label | None, *, is_for_all_sizes: bool = True) -> Fault | None:
         """Return the fault of a label that does not follow, if it does not.
+
+        A round that other sizes work in other words has the same number in several lines.
 
         Examples
         --------
@@ -40,7 +43,7 @@ class RoundNumbers:
         expected = [self.last + 1]
         if self.last and (self.may_begin or label.is_row != self.are_rows):
             expected.append(1)
-        if number in expected:
+        if number in expected or (number == self.first and not is_for_all_sizes):
             return None
         names = " or ".join(f"round {each}" for each in expected)
         detail = f"Round {number} stands here, where {names} was expected."
@@ -62,7 +65,7 @@ class RoundNumbers:
             first, self.are_rows, self.is_open = label.spans[0][0], label.is_row, False
         else:
             first = self.last + 1
-        self.last = first + worked_count - 1
+        self.first, self.last = first, first + worked_count - 1
         self.may_begin = False
         return first, self.last
 

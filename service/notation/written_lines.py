@@ -13,6 +13,7 @@ from service.notation.faults import Fault
 from service.notation.headings import ends_in_count, is_heading, opens_notes
 from service.notation.labels import find_label
 from service.notation.reader import read_label, read_line
+from service.notation.size_marks import without_size_mark
 from service.notation.terms import TermsId
 from service.notation.tree import Count, Join, Line, Remark
 
@@ -32,13 +33,15 @@ _BEFORE_A_COUNT = "Turn. "
 class WrittenLine:
     """An instruction line: where it begins, and where in it the lines below begin that hold its counts.
 
-    ``is_first_of_section`` tells whether a heading stands above it.
+    ``is_first_of_section`` tells whether a heading stands above it; ``sizes`` are those it is for, none where
+    it is for all.
     """
 
     number: int
     text: str
     is_first_of_section: bool
     below: tuple[tuple[int, int], ...] = ()
+    sizes: tuple[int, ...] = ()
 
     def take_count(self, number: int, text: str) -> None:
         """Add a count from a line below."""
@@ -90,9 +93,11 @@ def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
     found: list[WrittenLine] = []
     above: WrittenLine | None = None
     is_new = are_notes = False
-    for number, written in _lines_of(text):
+    for number, full in _lines_of(text):
+        written, sizes = without_size_mark(full)
         if found and found[-1].goes_on(number, written, terms_id):
             found[-1].take(number, " ", written)
+            found[-1].sizes = found[-1].sizes or sizes
             above = found[-1]
             continue
         if is_heading(written, terms_id):
@@ -107,7 +112,7 @@ def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
         if count and above is not None:
             above.take_count(number, written)
             continue
-        line = WrittenLine(number, written, is_new)
+        line = WrittenLine(number, written, is_new, sizes=sizes)
         found.append(line)
         is_new = False
         if not (count or remark):
