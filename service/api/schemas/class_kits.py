@@ -1,7 +1,5 @@
 """The request and the answer of a class: one design, many people, a kit for each."""
 
-from typing import Any
-
 from marshmallow import fields
 
 from service.api.fields import (
@@ -15,6 +13,14 @@ from service.api.fields import (
     StrictNumber,
     StrictSchema,
     StrictString,
+)
+from service.api.schemas.answer_fields import (
+    count_field,
+    nested_field,
+    nested_list_field,
+    number_field,
+    text_field,
+    text_list_field,
 )
 from service.api.schemas.choices import YarnRequest, head_field
 from service.api.schemas.common import CalculationAnswer
@@ -190,78 +196,54 @@ class ClassKitRequest(StrictSchema):
     )
 
 
-def _count(description: str, **rest: Any) -> fields.Integer:
-    return fields.Integer(required=True, metadata={"description": description}, **rest)
-
-
-def _number(description: str, **rest: Any) -> fields.Float:
-    return fields.Float(required=True, metadata={"description": description}, **rest)
-
-
-def _text(description: str, **rest: Any) -> fields.String:
-    return fields.String(required=True, metadata={"description": description}, **rest)
-
-
-def _nested(schema: type[AnswerSchema], description: str, **rest: Any) -> fields.Nested:
-    return fields.Nested(schema, required=True, metadata={"description": description}, **rest)
-
-
-def _rows(schema: type[AnswerSchema], description: str) -> fields.List[Any]:
-    return fields.List(fields.Nested(schema), required=True, metadata={"description": description})
-
-
 class KitBeforehand(AnswerSchema):
     """What to work at home, so that the rest can be finished in the class."""
 
-    to_round = _count("The last round to work beforehand, from 1.")
-    section = _text("The part it belongs to: `brim`, `joining`, `body`, `crown` or `edging`.")
-    hours = _number("How long that takes, in hours.")
-    text = _text("The same in words.")
+    to_round = count_field("The last round to work beforehand, from 1.")
+    section = text_field("The part it belongs to: `brim`, `joining`, `body`, `crown` or `edging`.")
+    hours = number_field("How long that takes, in hours.")
+    text = text_field("The same in words.")
 
 
 class KitPlan(AnswerSchema):
     """The plan of one participant, without its rounds."""
 
-    terms = _text("`us` or `uk`, as the participant reads patterns.")
-    handedness = _text("`right` or `left`.")
-    counts = _nested(HatCounts, "The stitch counts.")
-    size = _nested(Size, "The finished size aimed at.")
-    finished_circumference_cm = _number("What the body measures with these counts, in cm.")
-    finished_depth_cm = _number("Depth along the fabric, in cm, a folded brim included.")
-    fit_probability = _number("How likely the hat fits, 0 to 1, gauge errors included.")
-    yarn_choice = _count("The place of its yarn among the `yarns`; null without yarn.", allow_none=True)
-    yarn = _nested(YarnNeeded, "The yarn of this kit; null where no yarn is known.", allow_none=True)
-    hours = _nested(Hours, "How long the work takes.")
+    terms = text_field("`us` or `uk`, as the participant reads patterns.")
+    handedness = text_field("`right` or `left`.")
+    counts = nested_field(HatCounts, "The stitch counts.")
+    size = nested_field(Size, "The finished size aimed at.")
+    finished_circumference_cm = number_field("What the body measures with these counts, in cm.")
+    finished_depth_cm = number_field("Depth along the fabric, in cm, a folded brim included.")
+    fit_probability = number_field("How likely the hat fits, 0 to 1, gauge errors included.")
+    yarn_choice = count_field("The place of its yarn among the `yarns`; null without yarn.", allow_none=True)
+    yarn = nested_field(YarnNeeded, "The yarn of this kit; null where no yarn is known.", allow_none=True)
+    hours = nested_field(Hours, "How long the work takes.")
     fits_class = fields.Boolean(
         required=True,
         allow_none=True,
         metadata={"description": "Whether it can be made in `class_hours`; null without them."},
     )
-    beforehand = _nested(
+    beforehand = nested_field(
         KitBeforehand, "What to work beforehand; null where the hat fits the class.", allow_none=True
     )
-    notice_codes = fields.List(
-        fields.String(),
-        required=True,
-        metadata={"description": "Which notices are about this kit; their texts stand in `notices`."},
-    )
+    notice_codes = text_list_field("Which notices are about this kit; their texts stand in `notices`.")
 
 
 class KitFault(AnswerSchema):
     """A value of a participant that cannot be used."""
 
-    pointer = _text("Where it stands in the request (RFC 6901).")
-    code = _text("What is wrong with it.")
-    detail = _text("The same in words.")
+    pointer = text_field("Where it stands in the request (RFC 6901).")
+    code = text_field("What is wrong with it.")
+    detail = text_field("The same in words.")
 
 
 class KitProblem(AnswerSchema):
     """Why there is no kit, as a problem document (RFC 9457); a type may add members of its own."""
 
-    type = _text("The problem type, and the address of its page.")
-    title = _text("The problem type in words.")
-    status = _count("The HTTP status that it has where it is about a whole request.")
-    detail = _text("What is wrong, and what to do.")
+    type = text_field("The problem type, and the address of its page.")
+    title = text_field("The problem type in words.")
+    status = count_field("The HTTP status that it has where it is about a whole request.")
+    detail = text_field("What is wrong, and what to do.")
     errors = fields.List(
         fields.Nested(KitFault),
         metadata={"description": "Values that cannot be used, for `invalid-request`."},
@@ -271,72 +253,74 @@ class KitProblem(AnswerSchema):
 class ClassKit(AnswerSchema):
     """The kit of one participant."""
 
-    number = _count("Its place in the order sent, from 1.")
-    reference = _text("The participant's reference; null where it was refused.", allow_none=True)
-    plan = _nested(KitPlan, "The plan; null where there is a problem.", allow_none=True)
-    problem = _nested(KitProblem, "Why there is no plan; null where there is one.", allow_none=True)
+    number = count_field("Its place in the order sent, from 1.")
+    reference = text_field("The participant's reference; null where it was refused.", allow_none=True)
+    plan = nested_field(KitPlan, "The plan; null where there is a problem.", allow_none=True)
+    problem = nested_field(KitProblem, "Why there is no plan; null where there is one.", allow_none=True)
 
 
 class ClassYarnBalls(AnswerSchema):
     """Balls of one yarn for the whole class."""
 
-    by_kit = _count("Balls if everybody gets whole ones.")
-    pooled = _count("Balls if the yarn is wound off from one heap.")
-    spare = _count("Balls to have beside: what makes the pool 99 percent sure, at least one.")
-    one_lot = _count("Balls to ask for in one dye lot: by kit, and the spare ones.")
+    by_kit = count_field("Balls if everybody gets whole ones.")
+    pooled = count_field("Balls if the yarn is wound off from one heap.")
+    spare = count_field("Balls to have beside: what makes the pool 99 percent sure, at least one.")
+    one_lot = count_field("Balls to ask for in one dye lot: by kit, and the spare ones.")
 
 
 class ClassYarnTotal(AnswerSchema):
     """What the class takes of one yarn."""
 
-    position = _count("Its place among the `yarns`, from 0.")
-    name = _text("Its name; null for the design's own yarn.", allow_none=True)
-    colour = _text("Its colour; null where none was said.", allow_none=True)
-    kit_count = _count("Kits that are made of it.")
-    length_m = _number("Length that all kits need, extras included, in m.")
-    mass_g = _number("Mass that all kits need, extras included, in g.")
-    balls = _nested(ClassYarnBalls, "Balls to buy; null where no ball is known.", allow_none=True)
+    position = count_field("Its place among the `yarns`, from 0.")
+    name = text_field("Its name; null for the design's own yarn.", allow_none=True)
+    colour = text_field("Its colour; null where none was said.", allow_none=True)
+    kit_count = count_field("Kits that are made of it.")
+    length_m = number_field("Length that all kits need, extras included, in m.")
+    mass_g = number_field("Mass that all kits need, extras included, in g.")
+    balls = nested_field(ClassYarnBalls, "Balls to buy; null where no ball is known.", allow_none=True)
 
 
 class ClassHook(AnswerSchema):
     """Hooks to have at hand."""
 
-    low_mm = _number(
+    low_mm = number_field(
         "The smallest that usually goes with the yarn, in mm; null where none is.", allow_none=True
     )
-    high_mm = _number("The largest, in mm; null where there is no end.", allow_none=True)
-    kit_count = _count("How many people need one.")
-    text = _text("The same in words.")
+    high_mm = number_field("The largest, in mm; null where there is no end.", allow_none=True)
+    kit_count = count_field("How many people need one.")
+    text = text_field("The same in words.")
 
 
 class ClassNotion(AnswerSchema):
     """Something else to have at hand."""
 
-    name = _text("What it is. More may come.")
-    count = _count("How many.")
-    text = _text("The same in words.")
+    name = text_field("What it is. More may come.")
+    count = count_field("How many.")
+    text = text_field("The same in words.")
 
 
 class ClassSize(AnswerSchema):
     """How many hats there are of one size."""
 
-    metric_cm = _count("The head in whole cm.")
-    us = _text("US hat size of that head.")
-    uk = _text("UK hat size of that head.")
-    kit_count = _count("How many kits.")
+    metric_cm = count_field("The head in whole cm.")
+    us = text_field("US hat size of that head.")
+    uk = text_field("UK hat size of that head.")
+    kit_count = count_field("How many kits.")
 
 
 class ClassTotals(AnswerSchema):
     """Sums over the kits that have a plan."""
 
-    kit_count = _count("Kits with a plan.")
-    problem_count = _count("Participants without one.")
-    distinct_plan_count = _count("Plans that differ.")
-    hours = _number("Hours of all kits.")
-    length_m = _number("Yarn of all kits, in m; null without yarn.", allow_none=True)
-    mass_g = _number("Yarn of all kits, in g; null without yarn.", allow_none=True)
-    ball_count = _count("Balls of all kits, whole ones for everybody; null without balls.", allow_none=True)
-    fits_class_count = _count(
+    kit_count = count_field("Kits with a plan.")
+    problem_count = count_field("Participants without one.")
+    distinct_plan_count = count_field("Plans that differ.")
+    hours = number_field("Hours of all kits.")
+    length_m = number_field("Yarn of all kits, in m; null without yarn.", allow_none=True)
+    mass_g = number_field("Yarn of all kits, in g; null without yarn.", allow_none=True)
+    ball_count = count_field(
+        "Balls of all kits, whole ones for everybody; null without balls.", allow_none=True
+    )
+    fits_class_count = count_field(
         "Hats that can be made in the class alone; null without `class_hours`.", allow_none=True
     )
 
@@ -344,9 +328,9 @@ class ClassTotals(AnswerSchema):
 class ClassKitAnswer(CalculationAnswer):
     """A kit for every participant, and what the organizer needs for all of them."""
 
-    kits = _rows(ClassKit, "The kits, in the order sent.")
-    yarns = _rows(ClassYarnTotal, "What the class takes of each yarn, in the order sent.")
-    hooks = _rows(ClassHook, "Hooks to have at hand.")
-    notions = _rows(ClassNotion, "What else to have at hand.")
-    size_histogram = _rows(ClassSize, "How many hats there are of each size, smallest first.")
-    totals = _nested(ClassTotals, "Sums over all kits.")
+    kits = nested_list_field(ClassKit, "The kits, in the order sent.")
+    yarns = nested_list_field(ClassYarnTotal, "What the class takes of each yarn, in the order sent.")
+    hooks = nested_list_field(ClassHook, "Hooks to have at hand.")
+    notions = nested_list_field(ClassNotion, "What else to have at hand.")
+    size_histogram = nested_list_field(ClassSize, "How many hats there are of each size, smallest first.")
+    totals = nested_field(ClassTotals, "Sums over all kits.")

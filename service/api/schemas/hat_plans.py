@@ -1,7 +1,5 @@
 """The request and the answer of a whole hat."""
 
-from typing import Any
-
 from marshmallow import fields
 
 from service.api.fields import (
@@ -12,6 +10,15 @@ from service.api.fields import (
     StrictNested,
     StrictNumber,
     StrictSchema,
+)
+from service.api.schemas.answer_fields import (
+    count_field,
+    count_list_field,
+    nested_field,
+    nested_list_field,
+    number_field,
+    text_field,
+    text_list_field,
 )
 from service.api.schemas.choices import (
     fabric_field,
@@ -155,54 +162,38 @@ class HatPlanRequest(ColouredHatWishes):
     )
 
 
-def _count(description: str, **rest: Any) -> fields.Integer:
-    return fields.Integer(required=True, metadata={"description": description}, **rest)
-
-
-def _number(description: str, **rest: Any) -> fields.Float:
-    return fields.Float(required=True, metadata={"description": description}, **rest)
-
-
-def _text(description: str, **rest: Any) -> fields.String:
-    return fields.String(required=True, metadata={"description": description}, **rest)
-
-
-def _texts(description: str) -> fields.List[Any]:
-    return fields.List(fields.String(), required=True, metadata={"description": description})
-
-
 class PlanGauge(AnswerSchema):
     """The gauges that the plan reckons with."""
 
-    stitches_per_10cm = _number("Stitches to 10 cm in the body.")
-    rounds_per_10cm = _number("Rounds to 10 cm in the body.")
-    brim_stitches_per_10cm = _number("Stitches to 10 cm in the brim; null without one.", allow_none=True)
-    brim_rounds_per_10cm = _number("Rounds to 10 cm in the brim; null without one.", allow_none=True)
-    plain_round_height_mm = _number("Height of a plain round between textured ones, in mm.")
-    width_error_percent = _number("One standard error of the body's width, in percent.")
+    stitches_per_10cm = number_field("Stitches to 10 cm in the body.")
+    rounds_per_10cm = number_field("Rounds to 10 cm in the body.")
+    brim_stitches_per_10cm = number_field("Stitches to 10 cm in the brim; null without one.", allow_none=True)
+    brim_rounds_per_10cm = number_field("Rounds to 10 cm in the brim; null without one.", allow_none=True)
+    plain_round_height_mm = number_field("Height of a plain round between textured ones, in mm.")
+    width_error_percent = number_field("One standard error of the body's width, in percent.")
 
 
 class HatCounts(AnswerSchema):
     """The stitch counts that make the hat."""
 
-    foundation = _count("Chains of the foundation; 0 from the crown.")
-    brim = _count("Stitches of the brim; null without one.", allow_none=True)
-    body = _count("Stitches of the body.")
-    repeats = _count("Whole repeats of the body's fabric.")
+    foundation = count_field("Chains of the foundation; 0 from the crown.")
+    brim = count_field("Stitches of the brim; null without one.", allow_none=True)
+    body = count_field("Stitches of the body.")
+    repeats = count_field("Whole repeats of the body's fabric.")
 
 
 class HatSection(AnswerSchema):
     """A part of the hat."""
 
-    name = _text("`brim`, `joining`, `body`, `crown` or `edging`.")
-    round_count = _count("Its worked rounds.")
-    height_cm = _number("Its height along the fabric, in cm.")
+    name = text_field("`brim`, `joining`, `body`, `crown` or `edging`.")
+    round_count = count_field("Its worked rounds.")
+    height_cm = number_field("Its height along the fabric, in cm.")
 
 
 class RoundStart(AnswerSchema):
     """The chain a round begins with."""
 
-    chain_count = _count("Chains.")
+    chain_count = count_field("Chains.")
     counts_as_stitch = fields.Boolean(
         required=True, metadata={"description": "Whether it stands for the first stitch."}
     )
@@ -211,26 +202,19 @@ class RoundStart(AnswerSchema):
 class HatRound(AnswerSchema):
     """A worked round."""
 
-    round = _count("Its number, from 1, in working order.")
-    section = _text("The part it belongs to.")
-    kind = _text("`plain`, `rib`, `joining`, `pattern`, `cross`, `increase`, `decrease` or `edging`.")
-    worked_into = _text("`ring`, `foundation`, `previous_round` or `foundation_edge`.")
-    consumed_stitch_count = _count("Stitches it uses up of what it is worked into.")
-    stitch_count = _count("Stitches it makes.")
-    start = fields.Nested(
-        RoundStart,
-        required=True,
-        allow_none=True,
-        metadata={"description": "The starting chain; null in a spiral."},
-    )
-    steps = fields.List(
-        fields.Nested(Step), required=True, metadata={"description": "The round as steps, in standard form."}
-    )
-    join = _text("`sl_st`, or null in a spiral.", allow_none=True)
-    text = _text("The round in written form.")
-    height_cm = _number("Height it adds along the fabric, in cm.")
-    yarn_m = _number("Yarn it takes, in m; null without a yarn.", allow_none=True)
-    cumulative_yarn_m = _number(
+    round = count_field("Its number, from 1, in working order.")
+    section = text_field("The part it belongs to.")
+    kind = text_field("`plain`, `rib`, `joining`, `pattern`, `cross`, `increase`, `decrease` or `edging`.")
+    worked_into = text_field("`ring`, `foundation`, `previous_round` or `foundation_edge`.")
+    consumed_stitch_count = count_field("Stitches it uses up of what it is worked into.")
+    stitch_count = count_field("Stitches it makes.")
+    start = nested_field(RoundStart, "The starting chain; null in a spiral.", allow_none=True)
+    steps = nested_list_field(Step, "The round as steps, in standard form.")
+    join = text_field("`sl_st`, or null in a spiral.", allow_none=True)
+    text = text_field("The round in written form.")
+    height_cm = number_field("Height it adds along the fabric, in cm.")
+    yarn_m = number_field("Yarn it takes, in m; null without a yarn.", allow_none=True)
+    cumulative_yarn_m = number_field(
         "Yarn up to and with this round, the foundation included, in m; null without a yarn.", allow_none=True
     )
 
@@ -238,138 +222,100 @@ class HatRound(AnswerSchema):
 class PlanCrownRound(CrownFullness):
     """A crown round compared with its target."""
 
-    columns = fields.List(
-        fields.Nested(CrownColumn),
-        required=True,
-        metadata={"description": "The columns of one crown repeat after the round; empty for plain crowns."},
+    columns = nested_list_field(
+        CrownColumn, "The columns of one crown repeat after the round; empty for plain crowns."
     )
 
 
 class PlanCrown(AnswerSchema):
     """The crown of the hat."""
 
-    crown_shape = _text("The shape it was planned for.")
-    stitch_counts = fields.List(
-        fields.Integer(), required=True, metadata={"description": "Stitches of each round, in working order."}
-    )
-    closing_stitch_count = _count("Stitches drawn shut (from the crown: of the first round).")
-    depth_cm = _number("Length along the fabric, in cm.")
-    cost = _number("Sum over the rounds of the squared log of fullness.")
-    shape_error = _number("How far it strays from its shape, one number.")
-    verdict = _text("What it does, in one word.")
-    rounds = fields.List(
-        fields.Nested(PlanCrownRound), required=True, metadata={"description": "Round by round."}
-    )
-    diagnosis = fields.List(
-        fields.Nested(CrownDiagnosis), required=True, metadata={"description": "Round by round, in words."}
-    )
+    crown_shape = text_field("The shape it was planned for.")
+    stitch_counts = count_list_field("Stitches of each round, in working order.")
+    closing_stitch_count = count_field("Stitches drawn shut (from the crown: of the first round).")
+    depth_cm = number_field("Length along the fabric, in cm.")
+    cost = number_field("Sum over the rounds of the squared log of fullness.")
+    shape_error = number_field("How far it strays from its shape, one number.")
+    verdict = text_field("What it does, in one word.")
+    rounds = nested_list_field(PlanCrownRound, "Round by round.")
+    diagnosis = nested_list_field(CrownDiagnosis, "Round by round, in words.")
 
 
 class Foundation(AnswerSchema):
     """What the first round is worked into."""
 
-    stitch_count = _count("Chains; 0 for a ring.")
-    text = _text("The foundation in written form.")
-    yarn_m = _number("Yarn it takes, in m; null without a yarn.", allow_none=True)
+    stitch_count = count_field("Chains; 0 for a ring.")
+    text = text_field("The foundation in written form.")
+    yarn_m = number_field("Yarn it takes, in m; null without a yarn.", allow_none=True)
 
 
 class Hours(AnswerSchema):
     """How long the work takes."""
 
-    hours = _number("Hours at the hook, in all.")
-    sc_units = _number("The work in single crochets.")
-    pace_units_per_minute = _number("Single crochets a minute that were reckoned with.")
+    hours = number_field("Hours at the hook, in all.")
+    sc_units = number_field("The work in single crochets.")
+    pace_units_per_minute = number_field("Single crochets a minute that were reckoned with.")
 
 
 class Material(AnswerSchema):
     """Something to have at hand."""
 
-    name = _text("What it is. More may come.")
-    text = _text("What to get, in words.")
+    name = text_field("What it is. More may come.")
+    text = text_field("What to get, in words.")
 
 
 class Abbreviation(AnswerSchema):
     """An abbreviation of the written rounds."""
 
-    abbreviation = _text("As it stands in the rounds.")
-    meaning = _text("What it means.")
+    abbreviation = text_field("As it stands in the rounds.")
+    meaning = text_field("What it means.")
 
 
 class Alternative(AnswerSchema):
     """Another count that holds whole repeats, and what it would cost."""
 
-    stitch_count = _count("Stitches of the body.")
-    repeat_count = _count("Whole repeats.")
-    brim_stitch_count = _count("Stitches of the brim; null without one.", allow_none=True)
-    finished_circumference_cm = _number("What it measures, in cm.")
-    fit_probability = _number("How likely it fits, 0 to 1.")
-    yarn_difference_m = _number("Yarn beside the plan's, in m; null without a yarn.", allow_none=True)
-    why = _text("When to choose it.")
+    stitch_count = count_field("Stitches of the body.")
+    repeat_count = count_field("Whole repeats.")
+    brim_stitch_count = count_field("Stitches of the brim; null without one.", allow_none=True)
+    finished_circumference_cm = number_field("What it measures, in cm.")
+    fit_probability = number_field("How likely it fits, 0 to 1.")
+    yarn_difference_m = number_field("Yarn beside the plan's, in m; null without a yarn.", allow_none=True)
+    why = text_field("When to choose it.")
 
 
 class Proof(AnswerSchema):
     """That the written rounds say what the steps say; a plan that cannot be proved is never sent."""
 
-    verdict = _text("`agrees`: every written round, read back, is the round of the plan, stitch by stitch.")
-    terms = _texts("The terms in which the pattern was written and read back.")
-    round_count = _count("Rounds that were read back in each of the terms.")
-    checker_version = _text("The rules by which they were read and counted.")
+    verdict = text_field(
+        "`agrees`: every written round, read back, is the round of the plan, stitch by stitch."
+    )
+    terms = text_list_field("The terms in which the pattern was written and read back.")
+    round_count = count_field("Rounds that were read back in each of the terms.")
+    checker_version = text_field("The rules by which they were read and counted.")
 
 
 class HatPlanAnswer(CalculationAnswer):
     """A whole hat, round by round."""
 
-    size = fields.Nested(Size, required=True, metadata={"description": "The finished size aimed at."})
-    gauge = fields.Nested(PlanGauge, required=True, metadata={"description": "The gauges reckoned with."})
-    counts = fields.Nested(HatCounts, required=True, metadata={"description": "The stitch counts."})
-    finished_circumference_cm = _number("What the body measures with these counts, in cm.")
-    finished_depth_cm = _number("Depth along the fabric with these rounds, in cm, a folded brim included.")
-    fit_probability = _number("How likely the hat fits, 0 to 1, gauge errors included.")
-    fits_head_cm = fields.Nested(
-        Interval,
-        required=True,
-        metadata={"description": "Heads that the hat with these counts fits comfortably, in cm."},
+    size = nested_field(Size, "The finished size aimed at.")
+    gauge = nested_field(PlanGauge, "The gauges reckoned with.")
+    counts = nested_field(HatCounts, "The stitch counts.")
+    finished_circumference_cm = number_field("What the body measures with these counts, in cm.")
+    finished_depth_cm = number_field(
+        "Depth along the fabric with these rounds, in cm, a folded brim included."
     )
-    sections = fields.List(
-        fields.Nested(HatSection), required=True, metadata={"description": "The parts, in working order."}
-    )
-    foundation = fields.Nested(
-        Foundation, required=True, metadata={"description": "What the first round is worked into."}
-    )
-    rounds = fields.List(
-        fields.Nested(HatRound),
-        required=True,
-        metadata={"description": "Each worked round once, in working order."},
-    )
-    crown = fields.Nested(
-        PlanCrown,
-        required=True,
-        allow_none=True,
-        metadata={"description": "The crown; null for a headband."},
-    )
-    notes = _texts("How the hat is worked, in general; holds for every round.")
-    finishing = _texts("What is done after the last round, in order.")
-    yarn = fields.Nested(
-        YarnNeeded,
-        required=True,
-        allow_none=True,
-        metadata={"description": "The yarn to buy; null where no yarn was given."},
-    )
+    fit_probability = number_field("How likely the hat fits, 0 to 1, gauge errors included.")
+    fits_head_cm = nested_field(Interval, "Heads that the hat with these counts fits comfortably, in cm.")
+    sections = nested_list_field(HatSection, "The parts, in working order.")
+    foundation = nested_field(Foundation, "What the first round is worked into.")
+    rounds = nested_list_field(HatRound, "Each worked round once, in working order.")
+    crown = nested_field(PlanCrown, "The crown; null for a headband.", allow_none=True)
+    notes = text_list_field("How the hat is worked, in general; holds for every round.")
+    finishing = text_list_field("What is done after the last round, in order.")
+    yarn = nested_field(YarnNeeded, "The yarn to buy; null where no yarn was given.", allow_none=True)
     checkpoints = yarn_checkpoints()
-    hours = fields.Nested(Hours, required=True, metadata={"description": "How long the work takes."})
-    materials = fields.List(
-        fields.Nested(Material), required=True, metadata={"description": "What to have at hand."}
-    )
-    abbreviations = fields.List(
-        fields.Nested(Abbreviation),
-        required=True,
-        metadata={"description": "The abbreviations used in the rounds."},
-    )
-    alternatives = fields.List(
-        fields.Nested(Alternative), required=True, metadata={"description": "Other workable counts."}
-    )
-    proof = fields.Nested(
-        Proof,
-        required=True,
-        metadata={"description": "That the written rounds were read back and agree with the steps."},
-    )
+    hours = nested_field(Hours, "How long the work takes.")
+    materials = nested_list_field(Material, "What to have at hand.")
+    abbreviations = nested_list_field(Abbreviation, "The abbreviations used in the rounds.")
+    alternatives = nested_list_field(Alternative, "Other workable counts.")
+    proof = nested_field(Proof, "That the written rounds were read back and agree with the steps.")

@@ -1,10 +1,15 @@
 """The request and the answer of a hat that is on the hook."""
 
-from typing import Any
-
-from marshmallow import fields
-
 from service.api.fields import AnswerSchema, StrictInteger, StrictNested, StrictNumber, StrictSchema
+from service.api.schemas.answer_fields import (
+    count_field,
+    count_list_field,
+    nested_field,
+    nested_list_field,
+    number_field,
+    text_field,
+    text_list_field,
+)
 from service.api.schemas.common import CalculationAnswer
 from service.api.schemas.hat_plans import HatCounts, HatPlanRequest, HatRound, Proof
 from service.api.schemas.yarn_estimates import LowMedianHigh
@@ -76,117 +81,74 @@ class HatRevisionRequest(StrictSchema):
     )
 
 
-def _count(description: str, **rest: Any) -> fields.Integer:
-    return fields.Integer(required=True, metadata={"description": description}, **rest)
-
-
-def _number(description: str, **rest: Any) -> fields.Float:
-    return fields.Float(required=True, metadata={"description": description}, **rest)
-
-
-def _text(description: str, **rest: Any) -> fields.String:
-    return fields.String(required=True, metadata={"description": description}, **rest)
-
-
 class WorkedGauge(AnswerSchema):
     """The gauge that the work shows, the swatch taken into account."""
 
-    stitches_per_10cm = _number("Stitches to 10 cm in the body.")
-    rounds_per_10cm = _number("Rounds to 10 cm in the body.")
-    width_error_percent = _number("One standard error of the body's width, in percent.")
-    height_error_percent = _number("One standard error of its height, in percent.")
-    brim_stitches_per_10cm = _number("Stitches to 10 cm in the brim; null without one.", allow_none=True)
-    brim_rounds_per_10cm = _number("Rounds to 10 cm in the brim; null without one.", allow_none=True)
+    stitches_per_10cm = number_field("Stitches to 10 cm in the body.")
+    rounds_per_10cm = number_field("Rounds to 10 cm in the body.")
+    width_error_percent = number_field("One standard error of the body's width, in percent.")
+    height_error_percent = number_field("One standard error of its height, in percent.")
+    brim_stitches_per_10cm = number_field("Stitches to 10 cm in the brim; null without one.", allow_none=True)
+    brim_rounds_per_10cm = number_field("Rounds to 10 cm in the brim; null without one.", allow_none=True)
 
 
 class PlannedState(AnswerSchema):
     """What the plan has after the same round."""
 
-    section = _text("The part the round belongs to.")
-    stitch_count = _count("Its stitches.")
-    circumference_cm = _number("What the work measures around there, in cm.")
-    height_cm = _number("Its height up to there, in cm.")
+    section = text_field("The part the round belongs to.")
+    stitch_count = count_field("Its stitches.")
+    circumference_cm = number_field("What the work measures around there, in cm.")
+    height_cm = number_field("Its height up to there, in cm.")
 
 
 class RevisionShortening(AnswerSchema):
     """What to shorten so that the yarn lasts."""
 
-    section = _text("`body`.")
-    round_count = _count("Rounds to leave out.")
-    height_cm = _number("By how much the hat is shallower then, in cm.")
+    section = text_field("`body`.")
+    round_count = count_field("Rounds to leave out.")
+    height_cm = number_field("By how much the hat is shallower then, in cm.")
 
 
 class RevisionYarn(AnswerSchema):
     """Whether the yarn lasts this way."""
 
-    lasts_probability = _number("How likely it lasts to the end, 0 to 1, ends and gathering included.")
-    lasts_to_round = _count("The last round that is reached with the plan's `certainty_percent`.")
-    remaining_g = fields.Nested(
-        LowMedianHigh, required=True, metadata={"description": "What the rounds still to work take, in g."}
-    )
-    missing_g = _number("What would have to be bought to finish with that certainty, in g.")
-    shorten = fields.Nested(
+    lasts_probability = number_field("How likely it lasts to the end, 0 to 1, ends and gathering included.")
+    lasts_to_round = count_field("The last round that is reached with the plan's `certainty_percent`.")
+    remaining_g = nested_field(LowMedianHigh, "What the rounds still to work take, in g.")
+    missing_g = number_field("What would have to be bought to finish with that certainty, in g.")
+    shorten = nested_field(
         RevisionShortening,
-        required=True,
+        "What to shorten; null where the yarn lasts or no shorter body would do.",
         allow_none=True,
-        metadata={"description": "What to shorten; null where the yarn lasts or no shorter body would do."},
     )
 
 
 class RevisionOption(AnswerSchema):
     """A way on."""
 
-    action = _text(
+    action = text_field(
         "`go_on`: every round as planned. `adjust`: what is worked stays and the rest changes. `rip_back`: "
         "some of it is worked again."
     )
-    from_round = _count("The next round to work, from 1.")
-    rip_back_round_count = _count("Rounds to rip back before that; 0 for none.")
-    counts = fields.Nested(HatCounts, required=True, metadata={"description": "The stitch counts."})
-    fit_probability = _number("How likely the hat fits around the head, 0 to 1, at the gauge as worked.")
-    finished_circumference_cm = _number("What the body measures at the gauge as worked, in cm.")
-    finished_depth_cm = _number("Depth along the fabric at the gauge as worked, in cm.")
-    rounds = fields.List(
-        fields.Nested(HatRound),
-        required=True,
-        metadata={"description": "The rounds from there to the end; empty where the hat is finished."},
+    from_round = count_field("The next round to work, from 1.")
+    rip_back_round_count = count_field("Rounds to rip back before that; 0 for none.")
+    counts = nested_field(HatCounts, "The stitch counts.")
+    fit_probability = number_field("How likely the hat fits around the head, 0 to 1, at the gauge as worked.")
+    finished_circumference_cm = number_field("What the body measures at the gauge as worked, in cm.")
+    finished_depth_cm = number_field("Depth along the fabric at the gauge as worked, in cm.")
+    rounds = nested_list_field(HatRound, "The rounds from there to the end; empty where the hat is finished.")
+    changed_rounds = count_list_field(
+        "Those of them that the plan has otherwise or not at all, and rounds of the plan that fall away."
     )
-    changed_rounds = fields.List(
-        fields.Integer(),
-        required=True,
-        metadata={
-            "description": "Those of them that the plan has otherwise or not at all, and rounds of the plan "
-            "that fall away."
-        },
-    )
-    finishing = fields.List(
-        fields.String(), required=True, metadata={"description": "What is done after the last round."}
-    )
-    yarn = fields.Nested(
-        RevisionYarn,
-        required=True,
-        allow_none=True,
-        metadata={"description": "Whether the yarn lasts; null without `mass_left_g`."},
-    )
-    proof = fields.Nested(
-        Proof,
-        required=True,
-        metadata={"description": "That the written hat, worked rounds and new ones, agrees with its steps."},
-    )
-    why = _text("When to choose it.")
+    finishing = text_list_field("What is done after the last round.")
+    yarn = nested_field(RevisionYarn, "Whether the yarn lasts; null without `mass_left_g`.", allow_none=True)
+    proof = nested_field(Proof, "That the written hat, worked rounds and new ones, agrees with its steps.")
+    why = text_field("When to choose it.")
 
 
 class HatRevisionAnswer(CalculationAnswer):
     """What the work shows, and the ways on."""
 
-    gauge_as_worked = fields.Nested(
-        WorkedGauge, required=True, metadata={"description": "The gauge that the work shows."}
-    )
-    planned = fields.Nested(
-        PlannedState, required=True, metadata={"description": "What the plan has after the same round."}
-    )
-    options = fields.List(
-        fields.Nested(RevisionOption),
-        required=True,
-        metadata={"description": "The ways on, best first; going on is always one of them."},
-    )
+    gauge_as_worked = nested_field(WorkedGauge, "The gauge that the work shows.")
+    planned = nested_field(PlannedState, "What the plan has after the same round.")
+    options = nested_list_field(RevisionOption, "The ways on, best first; going on is always one of them.")

@@ -1,10 +1,17 @@
 """The request and the answer of a size run."""
 
-from typing import Any
-
 from marshmallow import fields
 
 from service.api.fields import AnswerSchema, StrictList, StrictNested, StrictSchema
+from service.api.schemas.answer_fields import (
+    count_field,
+    count_list_field,
+    nested_field,
+    nested_list_field,
+    number_field,
+    text_field,
+    text_list_field,
+)
 from service.api.schemas.choices import fabric_field, head_field
 from service.api.schemas.common import CalculationAnswer
 from service.api.schemas.finished_sizes import Size
@@ -50,87 +57,64 @@ class SizeRunRequest(StrictSchema):
     )
 
 
-def _count(description: str, **rest: Any) -> fields.Integer:
-    return fields.Integer(required=True, metadata={"description": description}, **rest)
-
-
-def _number(description: str, **rest: Any) -> fields.Float:
-    return fields.Float(required=True, metadata={"description": description}, **rest)
-
-
-def _text(description: str, **rest: Any) -> fields.String:
-    return fields.String(required=True, metadata={"description": description}, **rest)
-
-
-def _counts(description: str) -> fields.List[Any]:
-    return fields.List(fields.Integer(), required=True, metadata={"description": description})
-
-
 class RunHead(AnswerSchema):
     """The head of a size, as it was sent; what was not said is null."""
 
-    circumference_cm = _number("Circumference: measured, of the size, or expected at the age, in cm.")
-    size_id = _text("The size it was chosen by.", allow_none=True)
-    age_months = _number("The age it was chosen by.", allow_none=True)
-    sex = _text("Whose curve was read.", allow_none=True)
+    circumference_cm = number_field("Circumference: measured, of the size, or expected at the age, in cm.")
+    size_id = text_field("The size it was chosen by.", allow_none=True)
+    age_months = number_field("The age it was chosen by.", allow_none=True)
+    sex = text_field("Whose curve was read.", allow_none=True)
 
 
 class RunCrown(AnswerSchema):
     """The crown of a size."""
 
-    stitch_counts = _counts("Stitches of each crown round, in working order.")
-    shape_error = _number("How far the crown strays from its shape, one number.")
-    verdict = _text("What it does, in one word.")
+    stitch_counts = count_list_field("Stitches of each crown round, in working order.")
+    shape_error = number_field("How far the crown strays from its shape, one number.")
+    verdict = text_field("What it does, in one word.")
 
 
 class RunSize(AnswerSchema):
     """One size, as the plan of its head alone has it, without its rounds."""
 
-    number = _count("The size, from 1, smallest first.")
-    head = fields.Nested(RunHead, required=True, metadata={"description": "The head it is for."})
-    counts = fields.Nested(HatCounts, required=True, metadata={"description": "The stitch counts."})
-    size = fields.Nested(Size, required=True, metadata={"description": "The finished size aimed at."})
-    crown = fields.Nested(
-        RunCrown, required=True, allow_none=True, metadata={"description": "The crown; null for a headband."}
-    )
-    yarn = fields.Nested(
-        YarnNeeded,
-        required=True,
-        allow_none=True,
-        metadata={"description": "The yarn to buy; null where no yarn was given."},
-    )
-    hours = fields.Nested(Hours, required=True, metadata={"description": "How long the work takes."})
-    fit_probability = _number("How likely the hat fits, 0 to 1, gauge errors included.")
-    proof = fields.Nested(
-        Proof,
-        required=True,
-        metadata={"description": "That the text, read for this size, agrees with its plan, round by round."},
-    )
+    number = count_field("The size, from 1, smallest first.")
+    head = nested_field(RunHead, "The head it is for.")
+    counts = nested_field(HatCounts, "The stitch counts.")
+    size = nested_field(Size, "The finished size aimed at.")
+    crown = nested_field(RunCrown, "The crown; null for a headband.", allow_none=True)
+    yarn = nested_field(YarnNeeded, "The yarn to buy; null where no yarn was given.", allow_none=True)
+    hours = nested_field(Hours, "How long the work takes.")
+    fit_probability = number_field("How likely the hat fits, 0 to 1, gauge errors included.")
+    proof = nested_field(Proof, "That the text, read for this size, agrees with its plan, round by round.")
 
 
 class RunMeasurements(AnswerSchema):
     """What a size measures when it is finished, laid flat and not stretched."""
 
-    size = _count("The size, from 1.")
-    head_circumference_cm = _number("The head it is for, in cm.")
-    finished_circumference_cm = _number("Circumference of the body, in cm.")
-    brim_circumference_cm = _number("Circumference of the brim, in cm; null without one.", allow_none=True)
-    finished_depth_cm = _number("Depth along the fabric, a folded brim laid out, in cm.")
-    brim_height_cm = _number("Height of the brim, in cm; 0 without one.")
-    crown_height_cm = _number("Height of the crown along the fabric, in cm; null without.", allow_none=True)
+    size = count_field("The size, from 1.")
+    head_circumference_cm = number_field("The head it is for, in cm.")
+    finished_circumference_cm = number_field("Circumference of the body, in cm.")
+    brim_circumference_cm = number_field(
+        "Circumference of the brim, in cm; null without one.", allow_none=True
+    )
+    finished_depth_cm = number_field("Depth along the fabric, a folded brim laid out, in cm.")
+    brim_height_cm = number_field("Height of the brim, in cm; 0 without one.")
+    crown_height_cm = number_field(
+        "Height of the crown along the fabric, in cm; null without.", allow_none=True
+    )
 
 
 class PoorFit(AnswerSchema):
     """A size whose chance to fit is under 80 percent, and what would cure it."""
 
-    size = _count("The size, from 1.")
-    fit_probability = _number("How likely it fits, 0 to 1.")
-    exact_stitches_per_10cm = _number(
+    size = count_field("The size, from 1.")
+    fit_probability = number_field("How likely it fits, 0 to 1.")
+    exact_stitches_per_10cm = number_field(
         "The gauge at which its count meets the size exactly; null where the measurements are so unsure that "
         "no gauge would do.",
         allow_none=True,
     )
-    largest_stitch_multiple = _count(
+    largest_stitch_multiple = count_field(
         "Any repeat of at most so many stitches would fit; null where none would.", allow_none=True
     )
 
@@ -138,48 +122,34 @@ class PoorFit(AnswerSchema):
 class FabricGrade(AnswerSchema):
     """How evenly a fabric grades over the heads."""
 
-    position = _count("Its place among the `fabrics` sent, from 0.")
-    fabric_id = _text("Its id; null for a fabric of one's own.", allow_none=True)
-    stitch_multiple = _count("Stitches of one repeat.")
-    lowest_fit_probability = _number("The chance to fit of the size that fits worst, 0 to 1.")
-    mean_fit_probability = _number("The mean chance to fit over all sizes.")
-    size = _count("The size that fits worst, from 1.")
+    position = count_field("Its place among the `fabrics` sent, from 0.")
+    fabric_id = text_field("Its id; null for a fabric of one's own.", allow_none=True)
+    stitch_multiple = count_field("Stitches of one repeat.")
+    lowest_fit_probability = number_field("The chance to fit of the size that fits worst, 0 to 1.")
+    mean_fit_probability = number_field("The mean chance to fit over all sizes.")
+    size = count_field("The size that fits worst, from 1.")
 
 
 class SizeRunAnswer(CalculationAnswer):
     """A design in several sizes: the sizes, one pattern for all of them, and how well they fit."""
 
-    sizes = fields.List(
-        fields.Nested(RunSize), required=True, metadata={"description": "The sizes, smallest first."}
-    )
-    text = _text(
+    sizes = nested_list_field(RunSize, "The sizes, smallest first.")
+    text = text_field(
         "One pattern for all sizes, in standard written form: `Ch 64 (72, 80)`, one number where all sizes "
         "agree. Rounds stand side by side from the crown's end; a line for some sizes says so, as "
         "`(sizes 1–3 only)`, and has numbers for those alone."
     )
-    legend = fields.List(
-        fields.String(), required=True, metadata={"description": "How to read the pattern, in sentences."}
-    )
-    abbreviations = fields.List(
-        fields.Nested(Abbreviation), required=True, metadata={"description": "The abbreviations used."}
-    )
-    measurements = fields.List(
-        fields.Nested(RunMeasurements),
-        required=True,
-        metadata={"description": "The table of finished measurements, a row for each size."},
+    legend = text_list_field("How to read the pattern, in sentences.")
+    abbreviations = nested_list_field(Abbreviation, "The abbreviations used.")
+    measurements = nested_list_field(
+        RunMeasurements, "The table of finished measurements, a row for each size."
     )
     shared_counts = fields.List(
         fields.List(fields.Integer()),
         required=True,
         metadata={"description": "Sizes, from 1, that come out with the same counts, group by group."},
     )
-    poor_fits = fields.List(
-        fields.Nested(PoorFit), required=True, metadata={"description": "Sizes that are unlikely to fit."}
-    )
-    fabric_ranking = fields.List(
-        fields.Nested(FabricGrade),
-        required=True,
-        metadata={
-            "description": "The `fabrics`, the one that grades most evenly first; empty where none were sent."
-        },
+    poor_fits = nested_list_field(PoorFit, "Sizes that are unlikely to fit.")
+    fabric_ranking = nested_list_field(
+        FabricGrade, "The `fabrics`, the one that grades most evenly first; empty where none were sent."
     )

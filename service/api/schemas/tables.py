@@ -5,20 +5,9 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from service.api.fields import AnswerSchema
+from service.api.schemas.answer_fields import count_field, number_field, text_field
 
 __all__ = ["FabricTable", "HeadSizeTable", "HookSizeTable", "StitchTable", "YarnWeightTable"]
-
-
-def _text(description: str, **rest: Any) -> fields.String:
-    return fields.String(required=True, metadata={"description": description}, **rest)
-
-
-def _number(description: str, **rest: Any) -> fields.Float:
-    return fields.Float(required=True, metadata={"description": description}, **rest)
-
-
-def _count(description: str, **rest: Any) -> fields.Integer:
-    return fields.Integer(required=True, metadata={"description": description}, **rest)
 
 
 def _rows(schema: type[Schema]) -> fields.List[Any]:
@@ -28,7 +17,7 @@ def _rows(schema: type[Schema]) -> fields.List[Any]:
 class TableRow(AnswerSchema):
     """What every row has."""
 
-    source = _text("Where the figures of the row come from.")
+    source = text_field("Where the figures of the row come from.")
 
 
 class Table(AnswerSchema):
@@ -43,11 +32,11 @@ class Table(AnswerSchema):
 class HeadSizeRow(TableRow):
     """A measured head that a size stands for."""
 
-    size_id = _text("The size, to be sent as `head.size_id`.")
-    name = _text("The size in words.")
-    circumference_cm = _number("Mean head circumference, in cm.")
-    circumference_sd_cm = _number("Standard deviation of the heads that choose this size, in cm.")
-    age_months = _number("The age the row stands for, in months; null for adults.", allow_none=True)
+    size_id = text_field("The size, to be sent as `head.size_id`.")
+    name = text_field("The size in words.")
+    circumference_cm = number_field("Mean head circumference, in cm.")
+    circumference_sd_cm = number_field("Standard deviation of the heads that choose this size, in cm.")
+    age_months = number_field("The age the row stands for, in months; null for adults.", allow_none=True)
 
 
 class HeadSizeTable(Table):
@@ -59,19 +48,19 @@ class HeadSizeTable(Table):
 class YarnWeightRow(TableRow):
     """A category of yarn weight."""
 
-    weight_category = _count("The category, to be sent as `yarn.weight_category`.")
-    name = _text("The category in words.")
-    gauge_stitch = _text("The stitch that the gauge counts.")
-    stitches_per_10cm_low = _number("Fewest stitches to 10 cm; null where open.", allow_none=True)
-    stitches_per_10cm_high = _number("Most stitches to 10 cm.")
-    hook_low_mm = _number("Thinnest hook, in mm.")
-    hook_high_mm = _number("Thickest hook, in mm; null where open.", allow_none=True)
-    hook_us = _text("The hooks in US sizes.")
-    wraps_per_inch_low = _number("Fewest wraps to the inch.")
-    wraps_per_inch_high = _number("Most wraps to the inch; null where open.", allow_none=True)
-    tex = _number("Middle of the category: grams per 1000 m.")
-    fabric_g_per_m2 = _number("Mass of plain fabric, in g per square metre.")
-    confidence = _text("`H`, `M` or `L`: how sure tex and mass are.")
+    weight_category = count_field("The category, to be sent as `yarn.weight_category`.")
+    name = text_field("The category in words.")
+    gauge_stitch = text_field("The stitch that the gauge counts.")
+    stitches_per_10cm_low = number_field("Fewest stitches to 10 cm; null where open.", allow_none=True)
+    stitches_per_10cm_high = number_field("Most stitches to 10 cm.")
+    hook_low_mm = number_field("Thinnest hook, in mm.")
+    hook_high_mm = number_field("Thickest hook, in mm; null where open.", allow_none=True)
+    hook_us = text_field("The hooks in US sizes.")
+    wraps_per_inch_low = number_field("Fewest wraps to the inch.")
+    wraps_per_inch_high = number_field("Most wraps to the inch; null where open.", allow_none=True)
+    tex = number_field("Middle of the category: grams per 1000 m.")
+    fabric_g_per_m2 = number_field("Mass of plain fabric, in g per square metre.")
+    confidence = text_field("`H`, `M` or `L`: how sure tex and mass are.")
 
 
 class YarnWeightTable(Table):
@@ -83,9 +72,9 @@ class YarnWeightTable(Table):
 class HookSizeRow(TableRow):
     """A crochet hook."""
 
-    diameter_mm = _number("Diameter of the shank, in mm.")
-    us = _text("US size; null where there is none.", allow_none=True)
-    uk = _text("Old UK size; null where there is none.", allow_none=True)
+    diameter_mm = number_field("Diameter of the shank, in mm.")
+    us = text_field("US size; null where there is none.", allow_none=True)
+    uk = text_field("Old UK size; null where there is none.", allow_none=True)
 
 
 class HookSizeTable(Table):
@@ -97,17 +86,17 @@ class HookSizeTable(Table):
 class StitchRow(TableRow):
     """A stitch."""
 
-    code = _text("The stitch code, a key of `stitch_counts`.")
-    us_abbreviation = _text("Abbreviation in US terms.")
-    us_name = _text("Name in US terms.")
-    uk_abbreviation = _text("Abbreviation in UK terms.")
-    uk_name = _text("Name in UK terms.")
-    consumed_stitch_count = _count("Stitches of the round before that it uses up.")
-    made_stitch_count = _count("Stitches that it makes.")
-    turning_chain_count = _count("Chains that reach its height.")
-    relative_height = _number("Height over that of a single crochet.")
-    sc_units = _number("Yarn, in that of a single crochet.")
-    sc_units_sd = _number("Standard deviation of the yarn.")
+    code = text_field("The stitch code, a key of `stitch_counts`.")
+    us_abbreviation = text_field("Abbreviation in US terms.")
+    us_name = text_field("Name in US terms.")
+    uk_abbreviation = text_field("Abbreviation in UK terms.")
+    uk_name = text_field("Name in UK terms.")
+    consumed_stitch_count = count_field("Stitches of the round before that it uses up.")
+    made_stitch_count = count_field("Stitches that it makes.")
+    turning_chain_count = count_field("Chains that reach its height.")
+    relative_height = number_field("Height over that of a single crochet.")
+    sc_units = number_field("Yarn, in that of a single crochet.")
+    sc_units_sd = number_field("Standard deviation of the yarn.")
 
 
 class StitchTable(Table):
@@ -119,16 +108,16 @@ class StitchTable(Table):
 class FabricColumnCrossing(AnswerSchema):
     """How a column crosses."""
 
-    over = _count("Stitches that cross over as many.")
-    lean = _text("`left` or `right`.")
-    round = _count("The round of the vertical repeat on which it crosses.")
+    over = count_field("Stitches that cross over as many.")
+    lean = text_field("`left` or `right`.")
+    round = count_field("The round of the vertical repeat on which it crosses.")
 
 
 class FabricColumn(AnswerSchema):
     """A column of a fabric."""
 
-    face = _text("`front`, `back` or `flat`.")
-    width = _count("Stitches in the column.")
+    face = text_field("`front`, `back` or `flat`.")
+    width = count_field("Stitches in the column.")
     crossing = fields.Nested(
         FabricColumnCrossing,
         required=True,
@@ -140,22 +129,22 @@ class FabricColumn(AnswerSchema):
 class FabricRow(TableRow):
     """A fabric the service knows by name."""
 
-    fabric_id = _text("The fabric, to be sent as `fabric.fabric_id`.")
-    name = _text("The fabric in words.")
-    stitch = _text("Its base stitch.")
-    stitch_multiple = _count("Stitches of one repeat.")
+    fabric_id = text_field("The fabric, to be sent as `fabric.fabric_id`.")
+    name = text_field("The fabric in words.")
+    stitch = text_field("Its base stitch.")
+    stitch_multiple = count_field("Stitches of one repeat.")
     columns = fields.List(
         fields.Nested(FabricColumn),
         required=True,
         metadata={"description": "The columns of one repeat, as they are worked."},
     )
-    round_repeat_count = _count("Rounds of one vertical repeat.")
-    flip_round_count = _count(
+    round_repeat_count = count_field("Rounds of one vertical repeat.")
+    flip_round_count = count_field(
         "Rounds after which front and back change places; null where they never do.", allow_none=True
     )
-    width_ratio = _number("Prior: width of its stitches over the same stitch plain.")
-    height_ratio = _number("Prior: height of its rounds over the same stitch plain.")
-    thickness_mm = _number("Prior: its thickness in worsted yarn, in mm.")
+    width_ratio = number_field("Prior: width of its stitches over the same stitch plain.")
+    height_ratio = number_field("Prior: height of its rounds over the same stitch plain.")
+    thickness_mm = number_field("Prior: its thickness in worsted yarn, in mm.")
 
 
 class FabricTable(Table):

@@ -5,6 +5,14 @@ from typing import Any
 from marshmallow import fields
 
 from service.api.fields import AnswerSchema, Counts, StrictBoolean, StrictInteger, StrictList, StrictNested
+from service.api.schemas.answer_fields import (
+    count_field,
+    count_list_field,
+    nested_field,
+    nested_list_field,
+    number_field,
+    text_field,
+)
 from service.api.schemas.choices import (
     STITCH_CODE,
     base_stitch,
@@ -112,131 +120,71 @@ class YarnEstimateRequest(CalculationRequest):
 class LowMedianHigh(AnswerSchema):
     """Nine times in ten between low and high; half the time below the median."""
 
-    low = fields.Float(required=True, metadata={"description": "Below this one time in twenty."})
-    median = fields.Float(required=True, metadata={"description": "As often above as below."})
-    high = fields.Float(required=True, metadata={"description": "Above this one time in twenty."})
-
-
-def _number(description: str, **rest: Any) -> fields.Float:
-    return fields.Float(required=True, metadata={"description": description}, **rest)
+    low = number_field("Below this one time in twenty.")
+    median = number_field("As often above as below.")
+    high = number_field("Above this one time in twenty.")
 
 
 class YarnPurchase(AnswerSchema):
     """What to buy, with ends, joins, gathering and a kept swatch."""
 
-    certainty_percent = fields.Integer(
-        required=True, metadata={"description": "How sure this is enough, in percent."}
-    )
-    ball_count = fields.Integer(
-        required=True,
-        allow_none=True,
-        metadata={"description": "Balls of one dye lot; null where no ball is known."},
-    )
-    length_m = _number("Length needed to be that sure, in m; of one strand, all strands added.")
-    mass_g = _number("Mass needed to be that sure, in g.")
-    leftover_m = _number("Left even if that length is used, in m; null without balls.", allow_none=True)
-    from_leftovers_m = _number("What leftovers of earlier work give of that length, in m.")
+    certainty_percent = count_field("How sure this is enough, in percent.")
+    ball_count = count_field("Balls of one dye lot; null where no ball is known.", allow_none=True)
+    length_m = number_field("Length needed to be that sure, in m; of one strand, all strands added.")
+    mass_g = number_field("Mass needed to be that sure, in g.")
+    leftover_m = number_field("Left even if that length is used, in m; null without balls.", allow_none=True)
+    from_leftovers_m = number_field("What leftovers of earlier work give of that length, in m.")
 
 
 class ColourYarnNeeded(AnswerSchema):
     """Yarn of one colour, all its strands added up."""
 
-    colour = fields.String(required=True, metadata={"description": "The colour by its name."})
-    worked_rounds = fields.List(
-        fields.Integer(),
-        required=True,
-        metadata={"description": "The rounds that are worked in it, alone or beside others."},
-    )
-    length_m = fields.Nested(
-        LowMedianHigh, required=True, metadata={"description": "Yarn of it in the work alone, in m."}
-    )
-    mass_g = fields.Nested(
-        LowMedianHigh, required=True, metadata={"description": "Yarn of it in the work alone, in g."}
-    )
-    buy = fields.Nested(
-        YarnPurchase, required=True, metadata={"description": "What to buy of it for the asked certainty."}
-    )
-    buy_by_certainty = fields.List(
-        fields.Nested(YarnPurchase),
-        required=True,
-        metadata={"description": "What to buy of it to be 90, 95 and 99 percent sure."},
-    )
-    end_count = fields.Integer(
-        required=True, metadata={"description": "Its ends to weave in, those of joins included."}
-    )
-    notices = fields.List(
-        fields.Nested(Notice), required=True, metadata={"description": "What to know about its balls."}
-    )
+    colour = text_field("The colour by its name.")
+    worked_rounds = count_list_field("The rounds that are worked in it, alone or beside others.")
+    length_m = nested_field(LowMedianHigh, "Yarn of it in the work alone, in m.")
+    mass_g = nested_field(LowMedianHigh, "Yarn of it in the work alone, in g.")
+    buy = nested_field(YarnPurchase, "What to buy of it for the asked certainty.")
+    buy_by_certainty = nested_list_field(YarnPurchase, "What to buy of it to be 90, 95 and 99 percent sure.")
+    end_count = count_field("Its ends to weave in, those of joins included.")
+    notices = nested_list_field(Notice, "What to know about its balls.")
 
 
 class YarnNeeded(AnswerSchema):
     """Yarn for a piece of work."""
 
-    tier = fields.Integer(
-        required=True,
-        metadata={
-            "description": "What it rests on: 1 a swatch in the same stitches, 2 a swatch in another "
-            "texture, 3 gauge and tex, 4 the weight category alone."
-        },
+    tier = count_field(
+        "What it rests on: 1 a swatch in the same stitches, 2 a swatch in another "
+        "texture, 3 gauge and tex, 4 the weight category alone."
     )
-    sc_units = _number("The work in single crochets at the maker's tension.")
-    length_m = fields.Nested(
-        LowMedianHigh, required=True, metadata={"description": "Yarn in the work alone, in m."}
+    sc_units = number_field("The work in single crochets at the maker's tension.")
+    length_m = nested_field(LowMedianHigh, "Yarn in the work alone, in m.")
+    mass_g = nested_field(LowMedianHigh, "Yarn in the work alone, in g.")
+    buy = nested_field(YarnPurchase, "What to buy for the asked certainty.")
+    buy_by_certainty = nested_list_field(YarnPurchase, "What to buy to be 90, 95 and 99 percent sure.")
+    colours = nested_list_field(
+        ColourYarnNeeded,
+        "The yarn of each colour, in the order in which they are first worked; "
+        "empty without `colouring`. What to buy in all is their sum.",
     )
-    mass_g = fields.Nested(
-        LowMedianHigh, required=True, metadata={"description": "Yarn in the work alone, in g."}
-    )
-    buy = fields.Nested(
-        YarnPurchase, required=True, metadata={"description": "What to buy for the asked certainty."}
-    )
-    buy_by_certainty = fields.List(
-        fields.Nested(YarnPurchase),
-        required=True,
-        metadata={"description": "What to buy to be 90, 95 and 99 percent sure."},
-    )
-    colours = fields.List(
-        fields.Nested(ColourYarnNeeded),
-        required=True,
-        metadata={
-            "description": "The yarn of each colour, in the order in which they are first worked; "
-            "empty without `colouring`. What to buy in all is their sum."
-        },
-    )
-    colour_change_count = fields.Integer(
-        required=True, metadata={"description": "How often the colours change from one round to the next."}
-    )
-    end_count = fields.Integer(
-        required=True,
-        metadata={"description": "Ends to weave in: of the work, of changes of colour, of new balls."},
-    )
+    colour_change_count = count_field("How often the colours change from one round to the next.")
+    end_count = count_field("Ends to weave in: of the work, of changes of colour, of new balls.")
 
 
 class YarnCheckpoint(AnswerSchema):
     """Whether the yarn that was left after a round lasts."""
 
-    round = fields.Integer(required=True, metadata={"description": "The round, as it was sent."})
-    colour = fields.String(
-        required=True, allow_none=True, metadata={"description": "The colour, as it was sent, or null."}
-    )
-    remaining_g = fields.Nested(
-        LowMedianHigh, required=True, metadata={"description": "What the stitches after it take, in g."}
-    )
-    reserve_g = _number("What is kept back for ends, joins and gathering, in g.")
-    lasts_probability = _number("How likely the yarn lasts to the end, 0 to 1.")
-    lasts_to_round = fields.Integer(
-        required=True,
-        metadata={"description": "The last round that is reached with the asked certainty."},
-    )
-    missing_g = _number("What would have to be bought to finish with that certainty, in g.")
+    round = count_field("The round, as it was sent.")
+    colour = text_field("The colour, as it was sent, or null.", allow_none=True)
+    remaining_g = nested_field(LowMedianHigh, "What the stitches after it take, in g.")
+    reserve_g = number_field("What is kept back for ends, joins and gathering, in g.")
+    lasts_probability = number_field("How likely the yarn lasts to the end, 0 to 1.")
+    lasts_to_round = count_field("The last round that is reached with the asked certainty.")
+    missing_g = number_field("What would have to be bought to finish with that certainty, in g.")
 
 
 def yarn_checkpoints() -> fields.List[Any]:
     """Return the field for what was asked at checkpoints."""
-    return fields.List(
-        fields.Nested(YarnCheckpoint),
-        required=True,
-        metadata={"description": "The checkpoints, in the order sent; empty where none were."},
-    )
+    return nested_list_field(YarnCheckpoint, "The checkpoints, in the order sent; empty where none were.")
 
 
 class YarnEstimateAnswer(YarnNeeded, CalculationAnswer):
