@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from service.api.answers.common import report_to_json
+from service.api.answers.common import cm, report_to_json
 from service.api.answers.finished_sizes import finished_size_to_json
 from service.api.answers.hat_plans import counts_to_json, hours_to_json
 from service.api.answers.planned_classes import Seat, planned_class_of
@@ -85,8 +85,8 @@ def _plan_to_json(kit: Kit, plan: HatPlan, terms_id: TermsId) -> Json:
         "handedness": "left" if plan.order.is_left_handed else "right",
         "counts": counts_to_json(plan),
         "size": finished_size_to_json(plan.size),
-        "finished_circumference_cm": _cm(plan.counts.chosen.count.circumference_mm),
-        "finished_depth_cm": _cm(plan.depth_mm),
+        "finished_circumference_cm": cm(plan.counts.chosen.count.circumference_mm),
+        "finished_depth_cm": cm(plan.depth_mm),
         "fit_probability": printed(plan.counts.fit_probability, 3),
         "yarn_choice": kit.yarn_position,
         "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
@@ -102,10 +102,6 @@ def _plan_to_json(kit: Kit, plan: HatPlan, terms_id: TermsId) -> Json:
         },
         "notice_codes": list(dict.fromkeys(notice.code for notice in plan.notices)),
     }
-
-
-def _cm(length_mm: float) -> float:
-    return printed(length_mm / 10, 2)
 
 
 def _yarn_to_json(position: int, total: YarnTotal) -> Json:

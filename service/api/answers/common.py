@@ -8,12 +8,17 @@ from service.domain.rounding import printed
 from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
 from service.patterns.notices import notice_sentence, notice_severity
 
-__all__ = ["notices_to_json", "report_to_json", "steps_to_json"]
+__all__ = ["cm", "notices_to_json", "report_to_json", "steps_to_json"]
 
 Json = dict[str, Any]
 
 #: Decimals that a figure is printed with, by its unit; ratios and gauges keep four.
 _DECIMALS = {"mm": 2, "cm": 2, "m": 1, "g": 1, "percent": 1, "sc_unit": 3}
+
+
+def cm(length_mm: float) -> float:
+    """Return a length as it is printed: in centimetres, two decimals."""
+    return printed(length_mm / 10, 2)
 
 
 def report_to_json(

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from service.api.answers.common import report_to_json, steps_to_json
+from service.api.answers.common import cm, report_to_json, steps_to_json
 from service.api.orders import fabric_of, given_gauge_of, mm, plain_fabric
 from service.api.work import count_work
 from service.domain.crown_orders import CrownOrder, CrownRound, CrownSchedule
@@ -50,7 +50,7 @@ def crown_schedule_to_json(values: Json, tables: ReferenceTables) -> Json:
     return {
         "rounds": [_crown_round_to_json(worked, terms) for worked in schedule.rounds],
         "closing_stitch_count": schedule.closing_stitch_count,
-        "depth_cm": printed(schedule.depth_mm / 10, 2),
+        "depth_cm": cm(schedule.depth_mm),
         "cost": printed(schedule.cost, 3),
         "shape_error": printed(schedule.shape_error, 3),
         "verdict": schedule.verdict,
@@ -138,8 +138,8 @@ def fullness_to_json(figures: CrownRound | RoundFigures) -> Json:
     return {
         "round": figures.number,
         "stitch_count": figures.stitch_count,
-        "target_circumference_cm": printed(figures.target_circumference_mm / 10, 2),
-        "fabric_circumference_cm": printed(figures.fabric_circumference_mm / 10, 2),
+        "target_circumference_cm": cm(figures.target_circumference_mm),
+        "fabric_circumference_cm": cm(figures.fabric_circumference_mm),
         "fullness": printed(figures.fullness, 3),
     }
 

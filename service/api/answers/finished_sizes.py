@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from service.api.answers.common import report_to_json
+from service.api.answers.common import cm, report_to_json
 from service.api.orders import head_of, size_order_of
 from service.domain.hat_sizes import HatSize
 from service.domain.rounding import printed
@@ -30,16 +30,16 @@ def finished_size_answer_to_json(order: Json, tables: ReferenceTables) -> Json:
 def finished_size_to_json(size: FinishedSize) -> Json:
     """Return a finished size without its report."""
     return {
-        "head_circumference_cm": _cm(size.head.circumference_mm),
+        "head_circumference_cm": cm(size.head.circumference_mm),
         "grip_percent": printed(100 * size.grip, 1),
-        "ease_cm": _cm(size.ease_mm),
+        "ease_cm": cm(size.ease_mm),
         "ease_percent": printed(100 * size.ease, 1),
-        "finished_circumference_cm": _cm(size.finished_circumference_mm),
-        "inner_circumference_cm": _cm(size.inner_circumference_mm),
-        "body_circumference_cm": _cm(size.body_circumference_mm),
+        "finished_circumference_cm": cm(size.finished_circumference_mm),
+        "inner_circumference_cm": cm(size.inner_circumference_mm),
+        "body_circumference_cm": cm(size.body_circumference_mm),
         "fabric_thickness_mm": printed(size.thickness_mm, 2),
-        "cuff_cm": _cm(size.cuff_mm),
-        "depth_cm": _cm(size.depth_mm),
+        "cuff_cm": cm(size.cuff_mm),
+        "depth_cm": cm(size.depth_mm),
         "depth_range_cm": _interval_to_json(size.depth_low_mm, size.depth_high_mm),
         "fits_head_cm": _interval_to_json(size.fits_head.low_mm, size.fits_head.high_mm),
         "hat_size": _hat_size_to_json(size.hat_size),
@@ -47,12 +47,8 @@ def finished_size_to_json(size: FinishedSize) -> Json:
     }
 
 
-def _cm(length_mm: float) -> float:
-    return printed(length_mm / 10, 2)
-
-
 def _interval_to_json(low_mm: float, high_mm: float) -> Json:
-    return {"low": _cm(low_mm), "high": _cm(high_mm)}
+    return {"low": cm(low_mm), "high": cm(high_mm)}
 
 
 def _hat_size_to_json(size: HatSize) -> Json:

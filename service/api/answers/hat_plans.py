@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
-from service.api.answers.common import report_to_json, steps_to_json
+from service.api.answers.common import cm, report_to_json, steps_to_json
 from service.api.answers.crowns import columns_to_json, diagnosis_to_json, fullness_to_json
 from service.api.answers.finished_sizes import finished_size_to_json
 from service.api.answers.yarn_estimates import checkpoints_to_json, yarn_needed_to_json
@@ -46,7 +46,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
         "counts": counts_to_json(plan),
         **_made_to_json(plan),
         "sections": [
-            {"name": part.name, "round_count": part.round_count, "height_cm": _cm(part.height_mm)}
+            {"name": part.name, "round_count": part.round_count, "height_cm": cm(part.height_mm)}
             for part in plan.sections
         ],
         "foundation": _foundation_to_json(plan, TERMS[terms_id]),
@@ -83,10 +83,6 @@ def _checkpoints_to_json(plan: HatPlan, values: Sequence[Json]) -> list[Json]:
     return checkpoints_to_json(plan.yarn.order, plan.yarn.estimate, states_of(values))
 
 
-def _cm(length_mm: float) -> float:
-    return printed(length_mm / 10, 2)
-
-
 def _gauge_to_json(plan: HatPlan) -> Json:
     body, brim = plan.gauges.body, plan.gauges.brim
     return {
@@ -112,10 +108,10 @@ def counts_to_json(plan: HatPlan) -> Json:
 def _made_to_json(plan: HatPlan) -> Json:
     chosen = plan.counts.chosen.count
     return {
-        "finished_circumference_cm": _cm(chosen.circumference_mm),
-        "finished_depth_cm": _cm(plan.depth_mm),
+        "finished_circumference_cm": cm(chosen.circumference_mm),
+        "finished_depth_cm": cm(plan.depth_mm),
         "fit_probability": printed(plan.counts.fit_probability, 3),
-        "fits_head_cm": {"low": _cm(plan.fits_head.low_mm), "high": _cm(plan.fits_head.high_mm)},
+        "fits_head_cm": {"low": cm(plan.fits_head.low_mm), "high": cm(plan.fits_head.high_mm)},
     }
 
 
@@ -176,7 +172,7 @@ def _round_to_json(worked: Round, text: str, steps: list[Json]) -> Json:
         "steps": steps,
         "join": worked.join,
         "text": text,
-        "height_cm": _cm(worked.height_mm),
+        "height_cm": cm(worked.height_mm),
     }
 
 
@@ -185,7 +181,7 @@ def _crown_to_json(crown: CrownSchedule) -> Json:
         "crown_shape": crown.crown_shape,
         "stitch_counts": list(crown.stitch_counts),
         "closing_stitch_count": crown.closing_stitch_count,
-        "depth_cm": _cm(crown.depth_mm),
+        "depth_cm": cm(crown.depth_mm),
         "cost": printed(crown.cost, 3),
         "shape_error": printed(crown.shape_error, 3),
         "verdict": crown.verdict,
@@ -213,7 +209,7 @@ def _alternative_to_json(alternative: Alternative, plan: HatPlan) -> Json:
         "stitch_count": count.stitch_count,
         "repeat_count": count.repeat_count,
         "brim_stitch_count": None if brim is None else brim.count.stitch_count,
-        "finished_circumference_cm": _cm(count.circumference_mm),
+        "finished_circumference_cm": cm(count.circumference_mm),
         "fit_probability": printed(plan.counts.fit_of(alternative.fit), 3),
         "yarn_difference_m": None if difference_m is None else printed(difference_m, 1),
         "why": alternative_reason(alternative, plan),

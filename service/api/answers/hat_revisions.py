@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from service.api.answers.common import report_to_json
+from service.api.answers.common import cm, report_to_json
 from service.api.answers.hat_plans import counts_to_json, proof_to_json, rounds_to_json
 from service.api.answers.yarn_estimates import range_to_json
 from service.api.orders import mm
@@ -67,10 +67,6 @@ def _state_of(values: Mapping[str, Any]) -> HookState:
     )
 
 
-def _cm(length_mm: float) -> float:
-    return printed(length_mm / 10, 2)
-
-
 def _gauge_to_json(gauge: WorkedGauge) -> Json:
     body, brim = gauge.body, gauge.brim
     return {
@@ -87,8 +83,8 @@ def _planned_to_json(planned: PlannedState, plan: HatPlan, state: HookState) -> 
     return {
         "section": plan.rounds[state.round_number - 1].section,
         "stitch_count": planned.stitch_count,
-        "circumference_cm": _cm(planned.circumference_mm),
-        "height_cm": _cm(planned.height_mm),
+        "circumference_cm": cm(planned.circumference_mm),
+        "height_cm": cm(planned.height_mm),
     }
 
 
@@ -111,8 +107,8 @@ def _option_to_json(
         "rip_back_round_count": state.round_number - option.after_round,
         "counts": counts_to_json(revised),
         "fit_probability": printed(revised.counts.fit_probability, 3),
-        "finished_circumference_cm": _cm(revised.counts.chosen.count.circumference_mm),
-        "finished_depth_cm": _cm(revised.depth_mm),
+        "finished_circumference_cm": cm(revised.counts.chosen.count.circumference_mm),
+        "finished_depth_cm": cm(revised.depth_mm),
         "rounds": rounds_to_json(revised, proof.texts[terms_id], after_round=option.after_round),
         "changed_rounds": list(option.changed_rounds),
         "finishing": list(told_finishing(revised, terms_id)),
@@ -134,6 +130,6 @@ def _yarn_to_json(outlook: YarnOutlook) -> Json:
         else {
             "section": "body",
             "round_count": shortening.round_count,
-            "height_cm": _cm(shortening.height_mm),
+            "height_cm": cm(shortening.height_mm),
         },
     }

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from service.api.answers.common import cm
 from service.api.answers.planned_classes import PlannedClass, Seat, planned_class_of, problem_words
 from service.domain.class_kits import Kit
 from service.domain.class_yarns import ClassYarn, YarnTotal
@@ -127,15 +128,11 @@ def _size_members(plan: HatPlan) -> Row:
         "hat_size_cm": size.metric_cm,
         "hat_size_us": size.us,
         "hat_size_uk": size.uk,
-        "finished_circumference_cm": _cm(circumference_mm),
+        "finished_circumference_cm": cm(circumference_mm),
         "finished_circumference_in": eighth_inches(circumference_mm),
-        "finished_depth_cm": _cm(plan.depth_mm),
+        "finished_depth_cm": cm(plan.depth_mm),
         "finished_depth_in": eighth_inches(plan.depth_mm),
     }
-
-
-def _cm(length_mm: float) -> float:
-    return printed(length_mm / 10, 2)
 
 
 def _yarn_members(plan: HatPlan, offered: ClassYarn | None) -> Row:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from service.api.answers.common import report_to_json, steps_to_json
+from service.api.answers.common import cm, report_to_json, steps_to_json
 from service.api.orders import given_gauge_of, mm
 from service.domain.fit import FitTarget, banded_target, bare_target
 from service.domain.gauge import GivenGauge
@@ -103,8 +103,8 @@ def _candidate_to_json(fit: RepeatFit, terms: Terms) -> Json:
     return {
         "stitch_count": count.stitch_count,
         "repeat_count": count.repeat_count,
-        "circumference_cm": _cm(count.circumference_mm),
-        "difference_cm": _cm(count.difference_mm),
+        "circumference_cm": cm(count.circumference_mm),
+        "difference_cm": cm(count.difference_mm),
         "within_tolerance": fit.within_tolerance,
         "fit_probability": printed(count.fit_probability, 3),
         "exact_stitches_per_10cm": printed(fit.exact_stitches_per_10cm, 3),
@@ -116,7 +116,7 @@ def _brim_to_json(brim: BrimFit, terms: Terms) -> Json:
     return {
         "stitch_count": brim.count.stitch_count,
         "repeat_count": brim.count.repeat_count,
-        "circumference_cm": _cm(brim.count.circumference_mm),
+        "circumference_cm": cm(brim.count.circumference_mm),
         "fit_probability": printed(brim.count.fit_probability, 3),
         "joining_round": _joining_round_to_json(brim.joining_round, terms),
     }
@@ -141,10 +141,6 @@ def _neighbour_to_json(neighbour: NeighbourCount) -> Json:
     return {
         "stitch_count": neighbour.stitch_count,
         "repeat_count": neighbour.repeat_count,
-        "circumference_cm": _cm(neighbour.circumference_mm),
+        "circumference_cm": cm(neighbour.circumference_mm),
         "exact_stitches_per_10cm": printed(neighbour.exact_stitches_per_10cm, 3),
     }
-
-
-def _cm(length_mm: float) -> float:
-    return printed(length_mm / 10, 2)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from service.api.answers.common import report_to_json
+from service.api.answers.common import cm, report_to_json
 from service.api.answers.finished_sizes import finished_size_to_json
 from service.api.answers.hat_plans import counts_to_json, hours_to_json, proof_to_json
 from service.api.answers.yarn_estimates import yarn_needed_to_json
@@ -78,12 +78,8 @@ def size_run_to_json(values: Json, tables: ReferenceTables) -> Json:
     }
 
 
-def _cm(length_mm: float) -> float:
-    return printed(length_mm / 10, 2)
-
-
 def _cm_or_none(length_mm: float | None) -> float | None:
-    return None if length_mm is None else _cm(length_mm)
+    return None if length_mm is None else cm(length_mm)
 
 
 def _size_to_json(number: int, plan: HatPlan, proof: Proof) -> Json:
@@ -108,7 +104,7 @@ def _size_to_json(number: int, plan: HatPlan, proof: Proof) -> Json:
 
 def _head_to_json(head: Head) -> Json:
     return {
-        "circumference_cm": _cm(head.circumference_mm),
+        "circumference_cm": cm(head.circumference_mm),
         "size_id": head.size_id,
         "age_months": head.age_months,
         "sex": head.sex,
@@ -118,11 +114,11 @@ def _head_to_json(head: Head) -> Json:
 def _measurements_to_json(row: Measurements) -> Json:
     return {
         "size": row.size_number,
-        "head_circumference_cm": _cm(row.head_mm),
-        "finished_circumference_cm": _cm(row.circumference_mm),
+        "head_circumference_cm": cm(row.head_mm),
+        "finished_circumference_cm": cm(row.circumference_mm),
         "brim_circumference_cm": _cm_or_none(row.brim_circumference_mm),
-        "finished_depth_cm": _cm(row.depth_mm),
-        "brim_height_cm": _cm(row.brim_mm),
+        "finished_depth_cm": cm(row.depth_mm),
+        "brim_height_cm": cm(row.brim_mm),
         "crown_height_cm": _cm_or_none(row.crown_mm),
     }
 
