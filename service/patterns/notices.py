@@ -1,7 +1,7 @@
 """The sentences of notices: what a maker reads for each code, as one table.
 
 The figures in braces come with the notice. Cautions about people are worded once, here.
-A sentence that reads otherwise for some figures stands beside the code with a point and a word.
+A sentence that reads otherwise for some figures stands beside the code with points and words.
 """
 
 from collections.abc import Iterator, Mapping
@@ -98,6 +98,17 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "A repeat of {stitch_multiple} stitches lets the size change only in wide steps: "
             "half a repeat is {half_repeat}. This time a count meets the target; "
             "at another gauge it may not.",
+        ),
+        "repeat_forces_size.one_stitch": _Entry(
+            "caution",
+            "A stitch of this gauge is so wide that the size changes only in wide steps: half a stitch is "
+            "{half_repeat}, and the best count comes out {difference} {side} the target. "
+            "To come closer, choose another hook or a finer yarn.",
+        ),
+        "repeat_forces_size.one_stitch.exact": _Entry(
+            "caution",
+            "A stitch of this gauge is so wide that the size changes only in wide steps: half a stitch is "
+            "{half_repeat}. This time a count meets the target; at another gauge it may not.",
         ),
         "fit_unlikely": _Entry(
             "caution",
@@ -235,9 +246,12 @@ def notice_sentence(notice: Notice) -> str:
 
 def _wording(notice: Notice) -> str:
     """Return the key of the sentence that suits the figures."""
+    words = [notice.code]
+    if notice.values.get("stitch_multiple") == 1:
+        words.append("one_stitch")
     if abs(float(notice.values.get("difference_mm", _NO_DIFFERENCE_MM))) < _NO_DIFFERENCE_MM:
-        return f"{notice.code}.exact"
-    return notice.code
+        words.append("exact")
+    return ".".join(words)
 
 
 def _figures(values: Mapping[str, int | float | str]) -> Iterator[tuple[str, str]]:

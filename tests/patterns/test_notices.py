@@ -122,6 +122,16 @@ def test_a_difference_is_told_in_both_systems_and_by_its_side(difference_mm: flo
     assert told in sentence
 
 
+@pytest.mark.parametrize("difference_mm", [3.0, 0.0])
+def test_a_repeat_of_one_stitch_is_called_a_stitch(difference_mm: float) -> None:
+    figures = {"stitch_multiple": 1, "half_repeat_mm": 7.5, "difference_mm": difference_mm}
+
+    sentence = notice_sentence(Notice("repeat_forces_size", figures))
+
+    assert "half a stitch is 7.5 mm (¼ in)" in sentence
+    assert "repeat" not in sentence
+
+
 @pytest.mark.parametrize(("style", "piece"), [("headband", "headband"), ("slouch", "hat"), ("beanie", "hat")])
 @pytest.mark.parametrize("code", ["sleep", "cords", "selling"])
 def test_cautions_call_a_headband_one(code: str, style: str, piece: str) -> None:
