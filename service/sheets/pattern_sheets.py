@@ -18,6 +18,7 @@ from service.sheets.plan_figures import (
     fabric_words,
     gauge_sentences,
     measurement_rows,
+    plain_title,
     sheet_title,
     source_rows,
     working_rows,
@@ -86,6 +87,7 @@ def build_pattern_sheet(
         title=name,
         subtitle=SENTENCES[f"subtitle_{terms_id}"],
         parts=(_measurements(plan), *beforehand, abbreviations_part(key), *rest),
+        plain_title=plain_title(plan, TERMS[terms_id], tables),
     )
 
 

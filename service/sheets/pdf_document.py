@@ -1,37 +1,37 @@
 """Set text on the pages of a PDF: fonts, lines, pages and columns. Lengths are in millimetres."""
 
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from importlib.resources import as_file, files
 
 from fpdf import FPDF
-from fpdf.fonts import TTFFont
 from fpdf.prefs import ViewerPreferences
 
 from service.drawings.pictures import Picture
 from service.sheets.paper import page_scale
-from service.sheets.pdf_faces import Face
+from service.sheets.pdf_fonts import FONT, add_faces, choose_files
 from service.sheets.pdf_pictures import Place, draw_picture
 from service.sheets.pdf_structure import Figure, Group, TaggedStructure
 
 __all__ = ["SheetDocument"]
 
-_FONT = "SourceSansPro"
-_FACES = {"": "SourceSansPro-Regular.ttf", "B": "SourceSansPro-Semibold.ttf"}
-#: Nothing is set by these tables of a font, and reading them takes as long as all the rest.
-_LAYOUT_TABLES = ("GDEF", "GPOS", "GSUB", "kern", "BASE", "DSIG")
 _MARGIN = 20.0
 _PAGE_HEIGHT = 297.0
 _BOTTOM = _PAGE_HEIGHT - 22.0
 _BODY_PT, _NOTE_PT = 10.5, 9.0
 _HEADING_PT = {1: 22.0, 2: 14.0, 3: 11.5}
 _SPACE_ABOVE = {1: 0.0, 2: 6.0, 3: 3.5}
+#: Headings from this level on stand within a part, where a drawing may wait for room.
+_FREE_LEVEL = 3
+_HEADER_AT = 10.0
 _LEADING = 1.35
 _MM_PER_PT = 25.4 / 72
 _GAP = 1.2
 #: A drawing is made so much smaller to stay on a page, and no more.
 _LEAST_SHRUNK = 0.8
+#: No line ends before a unit, or before the count at the end of a round.
+_BOUND = re.compile(r"(?<=[\d¼½¾⅛⅜⅝⅞]) (?=(?:cm|mm|in|m|yd|g|oz|%|sts?)\b)| (?=\(\d+\)$)")
 #: Always the same, so that the same sheet is the same file.
 _MADE = datetime(2026, 1, 1, tzinfo=UTC)
 
@@ -42,7 +42,7 @@ class _Pages(FPDF):
     def footer(self) -> None:
         """Write the number of the page, as something that is not read aloud."""
         self._out("/Artifact BMC")
-        self.set_font(_FONT, "", _NOTE_PT)
+        self.set_font(FONT, "", _NOTE_PT)
         self.set_xy(_MARGIN, -15)
         self.cell(self.epw, 5, f"{self.page_no()} / {{nb}}", align="R")
         self._out("EMC")
@@ -61,27 +61,58 @@ class SheetDocument:
         pdf.viewer_preferences = ViewerPreferences(display_doc_title=True)
         pdf.set_margins(_MARGIN, _MARGIN, _MARGIN)
         pdf.set_auto_page_break(False)
-        self._faces = {style: _add_face(pdf, style, name) for style, name in _FACES.items()}
+        self._faces = add_faces(pdf)
+        self._running_title = ""
+        self._waiting: Picture | None = None
         pdf.add_page()
+
+    def title(self, text: str, *, instead: str) -> bool:
+        """Write the title, and above each page that follows; tell whether the font has all of its characters.
+
+        Words that the font would cripple are left out; where none is left, another title stands instead.
+        """
+        face = self._faces["B"]
+        shown = face.readable(text) or face.readable(instead)
+        self.heading(shown, level=1)
+        self._running_title = shown
+        return face.has_all(text)
 
     def finish(self) -> bytes:
         """Return the document as it is saved."""
+        self._draw_waiting()
+        choose_files(self._pdf)
         return bytes(self._pdf.output())
 
-    def heading(self, text: str, *, level: int) -> None:
-        """Write a heading; it never stands alone at the foot of a page."""
+    def heading(self, text: str, *, level: int, room: float = 0.0) -> None:
+        """Write a heading; it never stands alone at the foot of a page.
+
+        ``room`` is what it asks for below it, where that is more than some lines. [mm]
+        """
+        if level < _FREE_LEVEL:
+            self._draw_waiting()
         size_pt = _HEADING_PT[level]
-        self._space(_SPACE_ABOVE[level])
-        self._break_unless(_height_mm(size_pt) + 3 * _height_mm(_BODY_PT))
+        below = max(room, 3 * _height_mm(_BODY_PT))
+        self._break_unless(_SPACE_ABOVE[level] + _height_mm(size_pt) + _GAP + below)
+        if self._pdf.y > _MARGIN:
+            self._space(_SPACE_ABOVE[level])
         if level > 1:
             self._pdf.start_section(text, level - 2)
         self._text(text, kind=f"H{level}", size_pt=size_pt, style="B")
         self._space(_GAP)
 
+    def heading_room(self, level: int) -> float:
+        """Return what a heading takes up with some lines below it."""
+        return _SPACE_ABOVE[level] + _height_mm(_HEADING_PT[level]) + _GAP + 3 * _height_mm(_BODY_PT)
+
     def paragraph(self, text: str) -> None:
-        """Write a paragraph."""
+        """Write a paragraph; one that is no longer than half a page stays whole."""
+        self._break_unless(min(self.paragraph_height(text), _BOTTOM / 2))
         self._text(text, kind="P")
         self._space(_GAP)
+
+    def paragraph_height(self, text: str) -> float:
+        """Return what a paragraph takes up."""
+        return len(self._lines(text, self._pdf.epw)) * _height_mm(_BODY_PT) + _GAP
 
     def items(self, texts: Sequence[str]) -> None:
         """Write a list with a dot before each item."""
@@ -92,35 +123,69 @@ class SheetDocument:
     ) -> None:
         """Write a list with a label before each item; without a width, the widest label decides."""
         wide = label_width or self._widest([label for label, _ in rows], style) + 3
+        heights = [self._item_height(text, wide) for _, text in rows]
         all_items = Group("L")
-        for label, text in rows:
+        for position, (label, text) in enumerate(rows):
             item = Group("LI", all_items)
-            height = _height_mm(_BODY_PT)
-            self._break_unless(min(height * len(self._lines(text, self._pdf.epw - wide)), _BOTTOM / 2))
+            # The last item of a list takes the one before along to another page.
+            together = sum(heights[position:]) if position == len(rows) - 2 else heights[position]
+            self._break_unless(min(together, _BOTTOM / 2))
             with self._marked("Lbl", item):
                 self._line(label, x=_MARGIN, style=style)
             self._text(text, kind="LBody", group=item, x=_MARGIN + wide)
             self._space(_GAP)
+
+    def labelled_height(self, rows: Sequence[tuple[str, str]]) -> float:
+        """Return what a list takes up."""
+        wide = self._widest([label for label, _ in rows], "B") + 3
+        return sum(self._item_height(text, wide) for _, text in rows)
+
+    def _item_height(self, text: str, label_width: float) -> float:
+        return len(self._lines(text, self._pdf.epw - label_width)) * _height_mm(_BODY_PT) + _GAP
 
     def table(self, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
         """Write a table; its head stands once more where a page begins."""
         widths = self._column_widths([columns, *rows])
         whole = Group("Table")
         self._row(columns, widths, whole, kinds=["TH"] * len(columns), style="B")
-        for row in rows:
+        heights = [self._row_height(row, widths) for row in rows]
+        for position, row in enumerate(rows):
             kinds = ["TH", *["TD"] * (len(row) - 1)]
-            if self._row_height(row, widths) > _BOTTOM - self._pdf.y:
-                self._pdf.add_page()
+            together = sum(heights[position:]) if position == len(rows) - 2 else heights[position]
+            if together > _BOTTOM - self._pdf.y:
+                self._new_page()
                 self._row(columns, widths, whole, kinds=["TH"] * len(columns), style="B")
             self._row(row, widths, whole, kinds=kinds)
         self._space(_GAP)
 
     def drawing(self, picture: Picture) -> None:
+        """Draw a picture, or leave it to the top of the next page where this one has no room for it.
+
+        What follows goes on meanwhile, up to the next part.
+        """
+        self._draw_waiting()
+        if self._fits(picture):
+            self._draw(picture)
+        else:
+            self._waiting = picture
+
+    def _draw_waiting(self) -> None:
+        """Draw what waits for room, on another page if need be."""
+        picture, self._waiting = self._waiting, None
+        if picture is not None:
+            if not self._fits(picture):
+                self._new_page()
+            self._draw(picture)
+
+    def _fits(self, picture: Picture) -> bool:
+        room = _BOTTOM - self._pdf.y - _GAP
+        return self._pdf.y <= _MARGIN or room >= _LEAST_SHRUNK * page_scale(picture) * picture.height_mm
+
+    def _draw(self, picture: Picture) -> None:
         """Draw a picture in the middle of the line; it is told in words to who cannot see it."""
         self._space(_GAP)
-        scale = self._drawing_scale(picture)
+        scale = min(page_scale(picture), (_BOTTOM - self._pdf.y) / picture.height_mm)
         height = scale * picture.height_mm
-        self._break_unless(height)
         left, top = _MARGIN + (self._pdf.epw - scale * picture.width_mm) / 2, self._pdf.y
         place = Place(left_mm=left, top_mm=top, scale=scale)
         corners = (left, _PAGE_HEIGHT - top - height, left + scale * picture.width_mm, _PAGE_HEIGHT - top)
@@ -129,15 +194,9 @@ class SheetDocument:
             words=f"{picture.title}. {picture.description}", box_pt=(left_pt, bottom_pt, right_pt, top_pt)
         )
         with self._marked("Figure", None, figure):
-            draw_picture(self._pdf, picture, place=place, faces=self._faces, font=_FONT)
+            draw_picture(self._pdf, picture, place=place, faces=self._faces, font=FONT)
         self._pdf.set_y(top + height)
         self._space(_GAP)
-
-    def _drawing_scale(self, picture: Picture) -> float:
-        """Return how large a picture is drawn: a little smaller where it then stays on this page."""
-        whole = page_scale(picture)
-        here = (_BOTTOM - self._pdf.y) / picture.height_mm
-        return here if _LEAST_SHRUNK * whole <= here < whole else whole
 
     def _row(
         self,
@@ -222,14 +281,14 @@ class SheetDocument:
     def _line(self, text: str, *, x: float, style: str = "", size_pt: float = _BODY_PT) -> None:
         """Write one line at the height that was reached."""
         baseline = self._pdf.y + 0.5 * _height_mm(size_pt) + 0.3 * size_pt * _MM_PER_PT
-        self._pdf.set_font(_FONT, style, size_pt)
+        self._pdf.set_font(FONT, style, size_pt)
         # Not as a cell: a cell takes ``{nb}`` for the number of pages.
         self._pdf.text(x, baseline, self._faces[style].shown(text))
 
     def _lines(self, text: str, width: float, style: str = "", size_pt: float = _BODY_PT) -> list[str]:
         """Return a text in lines of this width."""
         face = self._faces[style]
-        return face.lines(face.shown(text), width / (size_pt * _MM_PER_PT))
+        return face.lines(_BOUND.sub("\u00a0", face.shown(text)), width / (size_pt * _MM_PER_PT))
 
     def _space(self, height: float) -> None:
         self._pdf.set_y(self._pdf.y + height)
@@ -237,18 +296,23 @@ class SheetDocument:
     def _break_unless(self, height: float) -> None:
         """Go on to another page if so much does not fit on this one."""
         if self._pdf.y + height > _BOTTOM and self._pdf.y > _MARGIN:
-            self._pdf.add_page()
+            self._new_page()
 
+    def _new_page(self) -> None:
+        """Begin a page with the title above it, and with the drawing that waits."""
+        self._pdf.add_page()
+        if self._running_title:
+            self._write_running_title()
+        self._draw_waiting()
 
-def _add_face(pdf: FPDF, style: str, file_name: str) -> Face:
-    with as_file(files("font_source_sans_pro") / "files" / file_name) as path:
-        pdf.add_font(_FONT, style, path)
-    font = pdf.fonts[_FONT.lower() + style]
-    assert isinstance(font, TTFFont)
-    for table in _LAYOUT_TABLES:
-        if table in font.ttfont:
-            del font.ttfont[table]
-    return Face(font)
+    def _write_running_title(self) -> None:
+        """Write the title small above the page, as something that is not read aloud."""
+        first, *more = self._lines(self._running_title, self._pdf.epw, "", _NOTE_PT)
+        self._pdf._out("/Artifact BMC")
+        self._pdf.set_y(_HEADER_AT)
+        self._line(f"{first}…" if more else first, x=_MARGIN, size_pt=_NOTE_PT)
+        self._pdf._out("EMC")
+        self._pdf.set_y(_MARGIN)
 
 
 def _height_mm(size_pt: float) -> float:

@@ -1,14 +1,14 @@
 """A face of a font: which characters it has, how wide they are, and how text breaks into lines."""
 
 from collections.abc import Iterator
-from unicodedata import normalize
+from unicodedata import category, normalize
 
 from fpdf.fonts import TTFFont
 
 __all__ = ["Face"]
 
-#: Stands for a character that the font lacks, so that the reader sees that one was there.
-_MISSING = "☐"
+#: Kinds of characters that carry the sense of a word: letters, the marks on them, and numbers.
+_OF_WORDS = ("L", "M", "N")
 
 
 class Face:
@@ -20,9 +20,27 @@ class Face:
         self._word_widths: dict[str, float] = {}
 
     def shown(self, text: str) -> str:
-        """Return a text with a box for each character that the font lacks."""
-        composed = normalize("NFC", text)
-        return "".join(letter if ord(letter) in self._known else _MISSING for letter in composed)
+        """Return a text without the characters that the font lacks.
+
+        The project's own words have none; a title tells what is left of it by :meth:`readable`.
+        """
+        return "".join(letter for letter in normalize("NFC", text) if ord(letter) in self._known)
+
+    def readable(self, text: str) -> str:
+        """Return the words of a text that the font can show; those that it would cripple are left out.
+
+        A sign that is no letter, such as a picture, goes without its word.
+        """
+        words = normalize("NFC", text).split()
+        return " ".join(filter(None, (self.shown(word) for word in words if self._has_letters_of(word))))
+
+    def _has_letters_of(self, word: str) -> bool:
+        return all(ord(letter) in self._known or not _is_of_words(letter) for letter in word)
+
+    def has_all(self, text: str) -> bool:
+        """Tell whether the font shows a text to the last sign; marks of format need no showing."""
+        letters = normalize("NFC", text)
+        return all(ord(letter) in self._known or category(letter) == "Cf" for letter in letters)
 
     def width(self, text: str) -> float:
         """Return how wide a text is."""
@@ -62,3 +80,8 @@ class Face:
             if used > room:
                 return max(1, position)
         return len(word)
+
+
+def _is_of_words(letter: str) -> bool:
+    # A variation selector is a mark that shows nothing by itself.
+    return category(letter)[0] in _OF_WORDS and not "\ufe00" <= letter <= "\ufe0f"

@@ -2,35 +2,69 @@
 
 from typing import TYPE_CHECKING
 
-from service.sheets.sheet import Block, Drawing, Instructions, Items, Paragraph, Sheet, Table
+from service.sheets.sheet import Block, Drawing, Instructions, Items, Paragraph, Part, Sheet, Table
+from service.sheets.sheet_words import SENTENCES
 
 if TYPE_CHECKING:
     from service.sheets.pdf_document import SheetDocument
 
-__all__ = ["sheet_pdf"]
+__all__ = ["prepare_pdf", "sheet_pdf"]
+
+
+#: A part without tables and drawings stays on one page if it is no higher. [mm]
+_SHORT_MM = 60.0
+
+
+def prepare_pdf() -> None:
+    """Load the library and read its fonts, so that no sheet waits for them."""
+    sheet_pdf(Sheet("en", "", "", ()))
 
 
 def sheet_pdf(sheet: Sheet) -> bytes:
     """Return a sheet as a PDF document.
 
-    Characters of the title that the font lacks are shown as a box; the document's own title keeps them.
+    A title in a script that the font lacks stands as far as it can be read, with a sentence that says so;
+    the document's own title keeps all of it.
 
     Examples
     --------
     >>> sheet_pdf(Sheet("en", "My hat", "A crochet pattern", ())).startswith(b"%PDF-")
     True
     """
-    # Loading the library takes longer than all else: only who asks for a PDF waits for it.
+    # Loading the library takes longer than all else: whoever never asks for a PDF has no need of it.
     from service.sheets.pdf_document import SheetDocument
 
     document = SheetDocument(title=sheet.title, language=sheet.language)
-    document.heading(sheet.title, level=1)
+    is_whole = document.title(sheet.title, instead=sheet.plain_title or sheet.subtitle)
     document.paragraph(sheet.subtitle)
+    if not is_whole:
+        document.paragraph(SENTENCES["title_lacks_letters"])
     for part in sheet.parts:
-        document.heading(part.heading, level=part.level)
+        document.heading(part.heading, level=part.level, room=_room(part, document))
         for block in part.blocks:
             _write(block, document)
     return document.finish()
+
+
+def _room(part: Part, document: "SheetDocument") -> float:
+    """Return what a heading needs below it: a short part its whole, one without text the next heading."""
+    if not part.blocks:
+        return document.heading_room(part.level + 1)
+    heights = [_height(block, document) for block in part.blocks]
+    whole = sum(height for height in heights if height is not None)
+    return whole if None not in heights and whole <= _SHORT_MM else 0.0
+
+
+def _height(block: Block, document: "SheetDocument") -> float | None:
+    """Return how high a block of text is; nobody needs to know of others."""
+    match block:
+        case Paragraph(text):
+            return document.paragraph_height(text)
+        case Items(texts):
+            return document.labelled_height([("•", text) for text in texts])
+        case Instructions(rounds):
+            return document.labelled_height([(each.label, each.text) for each in rounds])
+    return None
 
 
 def _write(block: Block, document: "SheetDocument") -> None:

@@ -79,12 +79,16 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A sheet. ``language`` is a tag of BCP 47; the title is free text in any."""
+    """A sheet. ``language`` is a tag of BCP 47; the title is free text in any.
+
+    ``plain_title`` stands for a title in a script that a form of the sheet cannot show.
+    """
 
     language: str
     title: str
     subtitle: str
     parts: tuple[Part, ...]
+    plain_title: str = ""
 
 
 def sheet_texts(parts: Iterable[Part]) -> Iterator[str]:

@@ -72,6 +72,9 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "yarn_balls": "balls of {mass} and {length}",
         "whose_yarn": "{amount} {kind}.",
         "title": "{fabric} {piece}",
+        "title_lacks_letters": (
+            "The font of this document lacks characters of the title. The HTML sheet shows the title in full."
+        ),
         "special_stitches": "These are not on the usual lists of abbreviations:",
         "chart_of_too_many": (
             "There is no chart of this crown: it would have {count} symbols, more than anyone can read. "

@@ -14,7 +14,7 @@ from service.patterns.size_run_proofs import SizeRunProof
 from service.patterns.size_run_words import run_abbreviations, tell_run_notices, write_size_run_legend
 from service.patterns.stitch_definitions import define_stitches
 from service.sheets.pattern_sheets import abbreviations_part, special_stitches_parts
-from service.sheets.plan_figures import fabric_words, gauge_sentences, sheet_title, yarn_words
+from service.sheets.plan_figures import fabric_words, gauge_sentences, plain_title, sheet_title, yarn_words
 from service.sheets.sheet import (
     Block,
     Drawing,
@@ -79,6 +79,7 @@ def build_size_run_sheet(
             abbreviations_part(key),
             *rest,
         ),
+        plain_title=plain_title(first, TERMS[terms_id], tables),
     )
 
 

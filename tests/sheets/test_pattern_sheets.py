@@ -218,7 +218,9 @@ def test_every_figure_stands_in_both_systems(
 
 
 #: One of something that is said as many.
-ONE_OF_MANY = re.compile(r"\b1 (?:sts|stitches|rnds|rounds|times|balls|places|skipped sts|repeats)\b")
+ONE_OF_MANY = re.compile(
+    r"(?<![\d.,])1 (?:sts|stitches|rnds|rounds|times|balls|places|skipped sts|repeats)\b"
+)
 
 
 @settings(max_examples=25)
