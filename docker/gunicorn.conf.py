@@ -52,10 +52,12 @@ def on_starting(server: object) -> None:
 
 
 def when_ready(server: Any) -> None:
-    """Build the grammar of the written language once, before the workers fork and share it."""
+    """Build the grammar of the written language and read the fonts, before the workers fork and share them."""
     from service.notation.reader import grammar
+    from service.sheets.pdf_sheets import prepare_pdf
 
     grammar()
+    prepare_pdf()
     for listener in server.LISTENERS:
         _leave_out_slow_callers(listener.sock)
     _drain_before_stop(server)
