@@ -4,11 +4,13 @@ from collections.abc import Iterable, Mapping
 from itertools import groupby
 from types import MappingProxyType
 
+from service.domain.rounds import Section
+from service.domain.yarn_colourings import Colouring, StrandColours, Stripe, StripedColours
 from service.domain.yarn_orders import ColourYarn, YarnEstimate
 from service.domain.yarn_reports import two_figures
 from service.patterns.lengths import counted, measured
 
-__all__ = ["colour_sentences", "round_ranges", "yarn_amount"]
+__all__ = ["colour_sentences", "colouring_sentence", "round_ranges", "yarn_amount"]
 
 #: Estimates from this tier on rest on no swatch.
 ROUGH_TIER = 3
@@ -23,8 +25,16 @@ _SENTENCES: Mapping[str, str] = MappingProxyType(
         "own_balls": ": {balls} of {mass}, {length}",
         "round": "Round {rounds}",
         "rounds": "Rounds {rounds}",
+        "stripes": "Stripes from the first round to the last, again and again: {stripes}.",
+        "stripe": "{rounds} in {colours}",
+        "sections": "{sections}; all else in {ground}.",
+        "section": "{section} in {colours}",
+        "throughout": "All in {colours}.",
+        "held": "{colours} held together",
     }
 )
+
+_SECTION_WORDS: Mapping[Section, str] = MappingProxyType({"joining": "joining round"})
 
 
 def colour_sentences(estimate: YarnEstimate) -> tuple[str, ...]:
@@ -57,6 +67,41 @@ def _balls(colour: ColourYarn, *, is_own: bool) -> str:
 
 def _place(numbers: list[int]) -> str:
     return _SENTENCES["round" if len(numbers) == 1 else "rounds"].format(rounds=round_ranges(numbers))
+
+
+def colouring_sentence(colouring: Colouring) -> str:
+    """Return which colours are worked when, for a hat of any size.
+
+    Examples
+    --------
+    >>> from service.domain.yarn_colourings import SectionColours
+    >>> colouring_sentence(Colouring(SectionColours(("red",), {"brim": ("blue", "grey")})))
+    'Brim in blue and grey held together; all else in red.'
+    """
+    layout = colouring.layout
+    if isinstance(layout, StripedColours):
+        return _SENTENCES["stripes"].format(stripes=", ".join(map(_stripe, layout.stripes)))
+    if not layout.by_section:
+        return _SENTENCES["throughout"].format(colours=_held(layout.ground))
+    sections = ", ".join(_section(name, colours) for name, colours in layout.by_section.items())
+    sentence = _SENTENCES["sections"].format(sections=sections, ground=_held(layout.ground))
+    return sentence[0].upper() + sentence[1:]
+
+
+def _stripe(stripe: Stripe) -> str:
+    rounds = counted(stripe.round_count, "round")
+    return _SENTENCES["stripe"].format(rounds=rounds, colours=_held(stripe.colours))
+
+
+def _section(name: Section, colours: StrandColours) -> str:
+    section = _SECTION_WORDS.get(name, name)
+    return _SENTENCES["section"].format(section=section, colours=_held(colours))
+
+
+def _held(colours: StrandColours) -> str:
+    if len(colours) == 1:
+        return colours[0]
+    return _SENTENCES["held"].format(colours=" and ".join(colours))
 
 
 def yarn_amount(estimate: YarnEstimate, *, length_m: float, mass_g: float) -> str:

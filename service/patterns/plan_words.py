@@ -11,7 +11,7 @@ from service.domain.tables import ReferenceTables, YarnWeight
 from service.domain.yarns import yarn_tex
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_closing
-from service.patterns.colour_words import colour_sentences, yarn_amount
+from service.patterns.colour_words import colour_sentences, colouring_sentence, yarn_amount
 from service.patterns.lengths import both_systems, counted
 from service.patterns.text_abbreviations import Abbreviation, text_abbreviations
 
@@ -165,7 +165,9 @@ def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
     sentence, told_balls = ("yarn", "") if balls is None else ("yarn_in_balls", counted(balls, "ball"))
     told = {"amount": amount, "strands": strands, "balls": told_balls}
     yield Material("yarn", _SENTENCES[sentence].format_map(told))
-    yield from (Material("colour", told_colour) for told_colour in colour_sentences(estimate))
+    if plan.order.colouring is not None:
+        yield Material("colours", colouring_sentence(plan.order.colouring))
+        yield from (Material("colour", sentence) for sentence in colour_sentences(estimate))
 
 
 def _hook_words(plan: HatPlan, tables: ReferenceTables, hook_mm: float | None, terms: Terms) -> str:

@@ -108,7 +108,11 @@ def _beforehand(
     gauge = terms.words["gauge"]
     kind = yarn_words(plan, tables)
     yarn = f"{kind[0].upper()}{kind[1:]}." if kind else SENTENCES["any_yarn"].format(gauge=gauge)
-    tools = [each for each in plan_materials(plan, tables, hook_mm, terms_id) if each.name != "yarn"]
+    tools = [
+        each
+        for each in plan_materials(plan, tables, hook_mm, terms_id)
+        if each.name not in ("yarn", "colour")
+    ]
     materials = [Instruction(LABELS["yarn"], yarn)]
     materials += [Instruction(f"{each.name.capitalize()}:", each.text) for each in tools]
     yield Part(HEADINGS["materials"], (Instructions(tuple(materials)),))

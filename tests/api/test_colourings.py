@@ -322,6 +322,16 @@ def test_every_size_of_a_run_has_its_colours(client: FlaskClient) -> None:
     assert small < large
 
 
+def test_a_sheet_for_many_sizes_tells_the_stripes_and_no_figures_of_one_size(client: FlaskClient) -> None:
+    design = {**{key: value for key, value in HAT.items() if key != "head"}, "colouring": STRIPES}
+    run = {"heads": [{"circumference_cm": 53}, {"circumference_cm": 58}], "design": design}
+
+    sheet = client.post("/v1/size-run-sheets", json=run, headers={"Accept": "text/markdown"}).text
+
+    assert "2 rounds in red, 3 rounds in navy" in sheet
+    assert "Colour:" not in sheet
+
+
 def test_a_class_chooses_its_yarns_and_takes_no_colouring(client: FlaskClient) -> None:
     design = {key: value for key, value in HAT.items() if key != "head"}
     people = [{"reference": "seat-1", "head": {"circumference_cm": 56}}]

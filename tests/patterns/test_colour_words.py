@@ -5,13 +5,19 @@ from dataclasses import replace
 import pytest
 
 from service.domain.steps import Work
-from service.domain.yarn_colourings import Colouring, ColourSource, Stripe, StripedColours
+from service.domain.yarn_colourings import (
+    Colouring,
+    ColourSource,
+    SectionColours,
+    Stripe,
+    StripedColours,
+)
 from service.domain.yarn_estimates import estimate_yarn
 from service.domain.yarn_orders import YarnOrder
 from service.domain.yarn_swatches import Swatch
 from service.domain.yarn_work import work_from_steps
 from service.domain.yarns import Yarn
-from service.patterns.colour_words import colour_sentences, round_ranges
+from service.patterns.colour_words import colour_sentences, colouring_sentence, round_ranges
 
 # A unit is 0.05 g, 100 mm of 500 tex: each of ten rounds takes 10 m.
 ORDER = YarnOrder(
@@ -55,3 +61,24 @@ def test_work_of_no_named_colour_says_nothing_of_colours() -> None:
 )
 def test_rounds_that_follow_each_other_are_a_range(numbers: list[int], told: str) -> None:
     assert round_ranges(numbers) == told
+
+
+@pytest.mark.parametrize(
+    ("layout", "told"),
+    [
+        (
+            StripedColours((Stripe(("red",), 2), Stripe(("blue", "grey"), 1))),
+            "Stripes from the first round to the last, again and again: "
+            "2 rounds in red, 1 round in blue and grey held together.",
+        ),
+        (
+            SectionColours(("red",), {"brim": ("blue",), "joining": ("grey",)}),
+            "Brim in blue, joining round in grey; all else in red.",
+        ),
+        (SectionColours(("red", "blue")), "All in red and blue held together."),
+    ],
+)
+def test_a_colouring_is_told_for_a_hat_of_any_size(
+    layout: StripedColours | SectionColours, told: str
+) -> None:
+    assert colouring_sentence(Colouring(layout)) == told
