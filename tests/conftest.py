@@ -1,8 +1,10 @@
 """Settings of the whole suite: hypothesis profiles and the application under test."""
 
 import os
+import socket
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from ipaddress import ip_address
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -26,6 +28,39 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
 #: Long runs of their own, whose tools the other tests do without.
 collect_ignore = ["fuzz", "mutation"]
+
+
+def _is_here(host: str) -> bool:
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"
+
+
+def _refuse_beyond_this_machine(host: str | bytes | None) -> None:
+    name = host.decode() if isinstance(host, bytes) else host
+    if name and not _is_here(name):
+        raise AssertionError(f"{name} lies beyond this machine")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _only_this_machine() -> Iterator[None]:
+    """Refuse every address but those of this machine: no test hangs on what others serve."""
+    connect, look_up = socket.socket.connect, socket.getaddrinfo
+
+    def connect_here(self: socket.socket, address: Any) -> None:
+        if isinstance(address, tuple):
+            _refuse_beyond_this_machine(address[0])
+        connect(self, address)
+
+    def look_up_here(host: Any, *arguments: Any, **options: Any) -> Any:
+        _refuse_beyond_this_machine(host)
+        return look_up(host, *arguments, **options)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(socket.socket, "connect", connect_here)
+        patch.setattr(socket, "getaddrinfo", look_up_here)
+        yield
 
 
 @pytest.fixture(scope="session")

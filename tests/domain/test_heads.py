@@ -126,7 +126,7 @@ def test_a_young_child_is_cautioned_whatever_the_head(age_months: float, expecte
 
 
 @given(sex=sexes, age_months=st.floats(0, 216), later=st.floats(0, 60))
-def test_heads_never_shrink(sex: Sex | None, age_months: float, later: float) -> None:
+def test_heads_never_shrink_with_age(sex: Sex | None, age_months: float, later: float) -> None:
     younger = head_at_age(age_months, sex=sex, tables=TABLES)
     older = head_at_age(min(216, age_months + later), sex=sex, tables=TABLES)
 

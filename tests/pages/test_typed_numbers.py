@@ -59,7 +59,7 @@ def test_a_gauge_over_four_inches_is_a_little_less_over_ten_centimetres():
     assert interface_number("17", measure="gauge", units="in") == pytest.approx(16.7323, abs=5e-5)
 
 
-def test_yards_become_metres():
+def test_yards_become_metres_of_yarn():
     assert interface_number("170", measure="yarn_length", units="in") == pytest.approx(155.448)
 
 

@@ -263,7 +263,7 @@ def test_one_fabric_has_two_different_crossed_columns() -> None:
     assert any(len(crossed) > 1 for crossed in widths.values())
 
 
-def test_ids_are_unique() -> None:
+def test_ids_are_unique_in_every_table() -> None:
     tables = TABLES
 
     assert len(tables.fabric_by_id) == len(tables.fabrics)
