@@ -17,15 +17,18 @@ _READ_HEADERS = "ETag, Retry-After, Rules-Version, Work-Units, X-Request-Id"
 _KEPT_S = 3600
 
 #: What browsers are told of every answer; a page of ours may say otherwise of its own policy and keeping.
-_PROTECTING = {
-    "Cache-Control": "no-store",
-    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
-    "Cross-Origin-Opener-Policy": "same-origin",
-    "Cross-Origin-Resource-Policy": "same-origin",
-    "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
-    "Referrer-Policy": "no-referrer",
-    "X-Content-Type-Options": "nosniff",
-}
+_PROTECTING = tuple(
+    (name.lower(), (name, value))
+    for name, value in (
+        ("Cache-Control", "no-store"),
+        ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'"),
+        ("Cross-Origin-Opener-Policy", "same-origin"),
+        ("Cross-Origin-Resource-Policy", "same-origin"),
+        ("Permissions-Policy", "camera=(), geolocation=(), microphone=(), payment=(), usb=()"),
+        ("Referrer-Policy", "no-referrer"),
+        ("X-Content-Type-Options", "nosniff"),
+    )
+)
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
 
@@ -35,10 +38,11 @@ def set_common_headers(app: Flask) -> None:
 
     @app.after_request
     def add(response: Response) -> Response:
-        response.headers["Rules-Version"] = RULES_VERSION
-        response.headers["X-Request-Id"] = request_id()
-        for name, value in _PROTECTING.items():
-            response.headers.setdefault(name, value)
+        # Each look-up walks all headers, so they are walked once.
+        present = {name.lower() for name, _ in response.headers}
+        common = [("Rules-Version", RULES_VERSION), ("X-Request-Id", request_id())]
+        missing = [header for name, header in _PROTECTING if name not in present]
+        response.headers.extend(common + missing)
         return response
 
 

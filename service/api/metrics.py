@@ -52,18 +52,33 @@ class Metrics:
             "Requests let through because the storage of the rate limit did not answer.",
             registry=self._registry,
         )
+        self._counters: dict[tuple[str, str, int], Counter] = {}
+        self._histograms: dict[str, Histogram] = {}
         for slug in PROBLEM_TYPES:
             self._refusals.labels(slug)
 
     def observe(self, observation: Observation) -> None:
         """Count a request."""
         route = observation.route
-        self._requests.labels(route, observation.method, observation.status).inc()
-        self._seconds.labels(route).observe(observation.milliseconds / 1000)
+        self._counted(route, observation.method, observation.status).inc()
+        self._timed(route).observe(observation.milliseconds / 1000)
         if observation.work_units:
             self._work.labels(route).inc(observation.work_units)
         if observation.problem is not None:
             self._refusals.labels(observation.problem).inc()
+
+    def _counted(self, route: str, method: str, status: int) -> Counter:
+        """Return the counter of such requests; finding it by its labels is slow, so it is kept."""
+        known = self._counters.get((route, method, status))
+        if known is None:
+            known = self._counters[route, method, status] = self._requests.labels(route, method, status)
+        return known
+
+    def _timed(self, route: str) -> Histogram:
+        known = self._histograms.get(route)
+        if known is None:
+            known = self._histograms[route] = self._seconds.labels(route)
+        return known
 
     def count_uncounted(self) -> None:
         """Count a request that was let through uncounted."""

@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from time import perf_counter
 
 from flask import Flask, Response, g, request
@@ -66,7 +66,9 @@ def watch_requests(app: Flask, observers: Sequence[Observer]) -> None:
 
 def log_request(observation: Observation) -> None:
     """Write the log line of a request."""
-    _LOG.info("request", extra={"fields": asdict(observation)})
+    # dataclasses.asdict copies every value, which costs more than the line itself.
+    fields = {name: getattr(observation, name) for name in Observation.__slots__}
+    _LOG.info("request", extra={"fields": fields})
 
 
 def log_fault(error: BaseException | None) -> None:
