@@ -1,6 +1,5 @@
 """Check the counts of a whole pattern: what each line uses up, makes and declares."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
@@ -8,22 +7,30 @@ from typing import Literal, TypeVar
 from service.notation.count_faults import wrong_counts
 from service.notation.declared_counts import declared_at_end, declared_in
 from service.notation.faults import Fault, NotUnderstood
-from service.notation.made_before import MadeBefore, Realized, RealizedKind, looked_at, made_after
+from service.notation.made_before import (
+    LookedAt,
+    MadeBefore,
+    Realized,
+    RealizedKind,
+    looked_at,
+    made_after,
+    taken_at_its_word,
+)
 from service.notation.numerals import size_counts_in
 from service.notation.reader import read_label, read_line
 from service.notation.realizing import realize
-from service.notation.repairs import Repair, WorkBudget, WorkSpent, find_repair
+from service.notation.repairs import Repair, find_repair
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
 from service.notation.round_numbers import RoundNumbers
 from service.notation.size_marks import place_of_size
 from service.notation.terms import Terms, TermsId
 from service.notation.tree import Label, Line, RoundsAgain
+from service.notation.work import MOST_REPAIR_WORK, MOST_WORK, WorkBudget, WorkSpent, reading_work
 from service.notation.written_lines import WrittenLine, written_lines
 
 __all__ = [
     "MOST_BYTES",
     "MOST_SIZES",
-    "MOST_WORDS",
     "CheckedRound",
     "CountCheck",
     "SizeCount",
@@ -38,13 +45,7 @@ MOST_SIZES = 24
 #: Lines of instructions, with those that only fasten off or turn (convention).
 _MOST_LINES = 1500
 _WORST_LAST: tuple[Verdict, ...] = ("agrees", "undeclared", "disagrees", "not_understood")
-#: Words that may be read in different rounds, counted over all rounds and sizes, counted for repairs:
-#: together a fifth of a second of work (convention). Few hats have 2,000 words in different rounds.
-MOST_WORDS = 14_000
-_MOST_COUNTED_WORDS = 80_000
-_MOST_REPAIR_WORDS = 15_000
 _Placed = TypeVar("_Placed", Fault, Repair)
-_WORD = re.compile(r"\w+|[^\w\s]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +109,7 @@ class _Text:
     numbers: RoundNumbers = field(default_factory=RoundNumbers)
     round_count: int = 0
     known: dict[int, Line] = field(default_factory=dict)
-    realized: dict[tuple[str, MadeBefore, int], Realized | Fault] = field(default_factory=dict)
+    realized: dict[tuple[str, LookedAt, int], Realized | Fault] = field(default_factory=dict)
 
 
 def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None) -> CountCheck:
@@ -139,9 +140,9 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     """
     if len(text.encode(errors="replace")) > MOST_BYTES:
         return _refused(1, "too_long", f"A text has at most {MOST_BYTES} bytes.")
-    word_count = _different_words(text.split("\n"))
-    if word_count > MOST_WORDS:
-        detail = f"A text has at most {MOST_WORDS} words in different rounds; this one has {word_count}."
+    work = reading_work(text)
+    if work > MOST_WORK:
+        detail = f"To read this text takes {work} work units; a text may take {MOST_WORK}. Send it in parts."
         return _refused(1, "too_long", detail)
     lines = written_lines(text, terms.terms_id)
     if len(lines) > _MOST_LINES:
@@ -150,9 +151,8 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     read = [(line, _read(line, terms.terms_id)) for line in lines]
     size_count = _size_count([line for _, line in read])
     begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)
-    state = _Text(
-        terms.terms_id, [begin] * size_count, WorkBudget(_MOST_COUNTED_WORDS), WorkBudget(_MOST_REPAIR_WORDS)
-    )
+    counting, repairing = WorkBudget(MOST_WORK - work), WorkBudget(MOST_REPAIR_WORK)
+    state = _Text(terms.terms_id, [begin] * size_count, counting, repairing)
     entries = (_check_line(state, *each) for each in read)
     rounds = tuple(entry for entry in entries if entry is not None)
     compared = [entry.verdict for entry in rounds if not _is_bare_foundation(entry)]
@@ -163,12 +163,6 @@ def _refused(line: int, code: str, detail: str) -> CountCheck:
     fault = Fault(line, 1, code, detail)
     entry = CheckedRound(line, None, None, None, None, None, "not_understood", (fault,))
     return CountCheck((entry,), "not_understood")
-
-
-def _different_words(lines: Sequence[str]) -> int:
-    """Return how many words there are to read, equal rounds once."""
-    rounds = {line[line.find(":") + 1 :] for line in lines}
-    return sum(1 for line in rounds for _ in _WORD.finditer(line))
 
 
 def _read(written: WrittenLine, terms_id: TermsId) -> Line | Fault:
@@ -208,15 +202,21 @@ def _check_line(state: _Text, written: WrittenLine, line: Line | Fault) -> Check
             )
         counted = [_count(line, worked, again, state, size) for size in range(len(state.before))]
     except WorkSpent:
-        fault = Fault(
-            1, 1, "too_long", "Counting this text takes more work than a text may. Check less at once."
-        )
+        fault = Fault(1, 1, "too_long", _spent(len(state.before)))
         return _enter_not_understood(state, written, label, fault)
     except NotUnderstood as refused:
         offset = line.offset if isinstance(line, Line) else 0
         fault = replace(refused.fault, column=refused.fault.column + offset)
         return _enter_not_understood(state, written, label, fault)
     return _enter(state, written, line, worked, counted, is_repeated=again is not None)
+
+
+def _spent(size_count: int) -> str:
+    sizes = f" for {size_count} sizes" if size_count > 1 else ""
+    return (
+        f"To count this text{sizes} takes more than {MOST_WORK} work units, which is what a text may take. "
+        "Send fewer rounds or sizes at once."
+    )
 
 
 def _refuse_other_sizes(line: Line, size_count: int) -> None:
@@ -233,6 +233,7 @@ def _count(
     line: Line, worked: Sequence[Line], again: RoundsAgain | None, state: _Text, size: int
 ) -> _Counted:
     """Return the rounds of a line counted one after the other for a size."""
+    state.counting.spend_on_size()
     before = state.before[size]
     place = place_of_size(line, size)
     if place is None:
@@ -276,7 +277,7 @@ def _realized_once(state: _Text, line: Line, before: MadeBefore, size: int) -> R
     key = (line.text, looked_at(before, line), size)
     realized = state.realized.get(key)
     if realized is None:
-        state.counting.spend(line)
+        state.counting.spend_on_counting(line)
         realized = state.realized[key] = realize(line, before, size=size)
     return realized
 
@@ -356,15 +357,8 @@ def _going_on(counted: _Counted) -> MadeBefore:
     uses_up = not any(fault.code in ("left_over", "run_out") for fault in counted.faults)
     if counted.kind is not None and (uses_up or counted.declared is None):
         return counted.after
-    return replace(
-        counted.after,
-        stitch_count=counted.declared,
-        space_count=None,
-        lengths=b"",
-        made_of=None,
-        is_foundation=None if counted.kind is None else counted.after.is_foundation,
-        is_ring=False,
-    )
+    is_foundation = None if counted.kind is None else counted.after.is_foundation
+    return taken_at_its_word(counted.after, counted.declared, is_foundation=is_foundation)
 
 
 def _numbers(
@@ -383,9 +377,10 @@ def _enter_not_understood(
     state: _Text, written: WrittenLine, label: Label | None, fault: Fault
 ) -> CheckedRound:
     """Return the entry of a line that cannot be counted; counting goes on from its declared count."""
+    declared = declared_at_end(written.text, len(state.before))
     state.before = [
-        _going_on(_Counted(None, None, None, declared_at_end(written.text, size), (fault,), before))
-        for size, before in enumerate(state.before)
+        taken_at_its_word(before, count, is_foundation=None)
+        for before, count in zip(state.before, declared, strict=True)
     ]
     first, last = state.numbers.number_unread(label, fault.code)
     return CheckedRound(
@@ -394,7 +389,7 @@ def _enter_not_understood(
         last_round=last,
         consumed_stitch_count=None,
         stitch_count=None,
-        declared_stitch_count=declared_at_end(written.text, 0),
+        declared_stitch_count=declared[0],
         verdict="not_understood",
         faults=(_in_text(fault, written),),
     )

@@ -147,17 +147,18 @@ def _column_of(tally: Tally, count: Count, course: Course) -> int:
     return columns[course.size] if course.size < len(columns) else columns[0]
 
 
-def declared_at_end(text: str, size: int) -> int | None:
-    """Return the count at the end of a line that cannot be read, for a size.
+def declared_at_end(text: str, size_count: int) -> list[int | None]:
+    """Return the count at the end of a line that cannot be read, for each size.
 
     Examples
     --------
-    >>> declared_at_end("Rnd 3: something odd. (80)", 0), declared_at_end("odd — 60 (66, 72) sts", 2)
-    (80, 72)
-    >>> declared_at_end("Rnd 3: something odd", 0)
+    >>> declared_at_end("Rnd 3: something odd. (80)", 2), declared_at_end("odd — 60 (66, 72) sts", 3)
+    ([80, 80], [60, 66, 72])
+    >>> declared_at_end("Rnd 3: something odd", 1)
+    [None]
     """
     found = _COUNT_AT_END.search(text[-_LONGEST_COUNT:])
     if found is None:
-        return None
+        return [None] * size_count
     numbers = [int(number) for number in re.findall(r"\d{1,5}", found["numbers"])]
-    return numbers[size] if size < len(numbers) else numbers[0]
+    return [numbers[size] if size < len(numbers) else numbers[0] for size in range(size_count)]

@@ -1,6 +1,6 @@
 """What a line finds and what it leaves: the counts handed on from round to round."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
 from service.domain.rounds import Start
@@ -10,7 +10,16 @@ from service.notation.kinds import Demand, MadeOf
 from service.notation.tree import Counts, Line
 from service.notation.units import Unit
 
-__all__ = ["ChainRules", "MadeBefore", "Realized", "RealizedKind", "looked_at", "made_after"]
+__all__ = [
+    "ChainRules",
+    "LookedAt",
+    "MadeBefore",
+    "Realized",
+    "RealizedKind",
+    "looked_at",
+    "made_after",
+    "taken_at_its_word",
+]
 
 RealizedKind = Literal["foundation", "round", "closing", "remark", "definition"]
 
@@ -25,7 +34,7 @@ class MadeBefore:
     ``is_foundation`` is ``None`` where it is not known whether the round before is the foundation.
     ``chain_rules`` is what was said of every starting chain, ``shell`` what a shell is.
     ``made_of`` is which stitches there are, ``None`` where unknown; ``lengths`` has the length of each
-    chain space.
+    chain space. Two that differ in ``made_of`` only are equal, since few lines look at it: see ``looked_at``.
     """
 
     stitch_count: int | None
@@ -35,8 +44,12 @@ class MadeBefore:
     foundation_stitch_count: int | None = None
     chain_rules: ChainRules = ()
     shell: Unit | None = None
-    made_of: MadeOf | None = None
+    made_of: MadeOf | None = field(default=None, compare=False)
     lengths: bytes = b""
+
+
+#: What a line looks at: counts, and which stitches there are where it names some.
+LookedAt: TypeAlias = tuple[MadeBefore, MadeOf | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,48 +89,56 @@ def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
     >>> made_after(Realized("foundation", stitch_count=72), MadeBefore(None)).foundation_stitch_count
     72
     """
-    told = before.chain_rules + tuple(rule for rule in realized.chain_rules if rule not in before.chain_rules)
-    match realized.kind:
-        case "definition":
-            return replace(before, shell=realized.shell)
-        case "remark":
-            return replace(before, chain_rules=told)
-        case "foundation":
-            return replace(
-                before,
-                stitch_count=realized.stitch_count,
-                space_count=0,
-                is_foundation=not realized.is_ring,
-                is_ring=realized.is_ring,
-                foundation_stitch_count=realized.stitch_count,
-                made_of=realized.made_of,
-                lengths=b"",
-            )
-    return replace(
-        before,
+    told = before.chain_rules
+    if realized.chain_rules:
+        told += tuple(rule for rule in realized.chain_rules if rule not in told)
+    if realized.kind == "definition":
+        return replace(before, shell=realized.shell)
+    if realized.kind == "remark":
+        return replace(before, chain_rules=told) if told is not before.chain_rules else before
+    begins = realized.kind == "foundation"
+    foundation = realized.foundation_stitch_count or before.foundation_stitch_count
+    return MadeBefore(
         stitch_count=realized.stitch_count,
         space_count=realized.space_count,
-        is_foundation=False,
-        is_ring=False,
-        foundation_stitch_count=realized.foundation_stitch_count or before.foundation_stitch_count,
+        is_foundation=begins and not realized.is_ring,
+        is_ring=realized.is_ring,
+        foundation_stitch_count=realized.stitch_count if begins else foundation,
         chain_rules=told,
+        shell=before.shell,
         made_of=realized.made_of,
         lengths=realized.lengths,
     )
 
 
-def looked_at(before: MadeBefore, line: Line) -> MadeBefore:
+def taken_at_its_word(before: MadeBefore, declared: int | None, *, is_foundation: bool | None) -> MadeBefore:
+    """Return what a line finds behind one of which only the declared count is known.
+
+    Examples
+    --------
+    >>> taken_at_its_word(MadeBefore(60), 72, is_foundation=False).stitch_count
+    72
+    """
+    return MadeBefore(
+        stitch_count=declared,
+        space_count=None,
+        is_foundation=is_foundation,
+        foundation_stitch_count=before.foundation_stitch_count,
+        chain_rules=before.chain_rules,
+        shell=before.shell,
+    )
+
+
+def looked_at(before: MadeBefore, line: Line) -> LookedAt:
     """Return what a line finds as far as it matters to it: which stitches, only where it names some.
 
-    Two rounds that find the same in this sense are counted alike.
+    A line that finds the same in this sense is counted alike.
 
     Examples
     --------
     >>> from service.notation.reader import read_line
     >>> before = MadeBefore(6, made_of=MadeOf(()))
-    >>> [looked_at(before, read_line(text, "us")).made_of is None for text in ("sc around", "sc in each dc")]
+    >>> [looked_at(before, read_line(text, "us"))[1] is None for text in ("sc around", "sc in each dc")]
     [True, False]
     """
-    if before.made_of is None or line.names_kinds:
-        return before
-    return replace(before, made_of=None)
+    return before, before.made_of if line.names_kinds else None

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from service.domain.steps import Step, canonical
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.headings import is_heading
-from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
+from service.notation.made_before import LookedAt, MadeBefore, Realized, looked_at, made_after
 from service.notation.reader import read_line
 from service.notation.realizing import realize
 from service.notation.repeated_rounds import MOST_ROUNDS, rounds_worked
@@ -81,7 +81,7 @@ class _Reading:
     terms: Terms
     before: MadeBefore
     known: dict[int, Line]
-    counted: dict[tuple[str, MadeBefore], Realized]
+    counted: dict[tuple[str, LookedAt], Realized]
     number: int = 0
     round_count: int = 0
 

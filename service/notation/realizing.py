@@ -95,8 +95,9 @@ def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) 
             column=_column_in_line(line), code="unexpected", detail="No stitch is worked in this round."
         )
     worked = _worked(rest, before, size, change)
-    faults = worked.faults or _unlike_called(worked, before, line.terms_id)
-    return replace(worked, foundation_stitch_count=before.foundation_stitch_count, faults=faults)
+    if not worked.demands or worked.faults:
+        return worked
+    return replace(worked, faults=_unlike_called(worked, before, line.terms_id))
 
 
 def _column_in_line(line: Line) -> int:
@@ -116,9 +117,7 @@ def _refuse_lone_count(line: Line) -> None:
 
 
 def _unlike_called(worked: Realized, before: MadeBefore, terms_id: TermsId) -> tuple[Fault, ...]:
-    """Return a fault for each place that is not what the line calls it; only right counts are compared."""
-    if not worked.demands:
-        return ()
+    """Return a fault for each place that is not what the line calls it."""
     made_of = before.made_of
     if worked.worked_into == "foundation_edge":
         made_of = MadeOf((Work("ch", before.foundation_stitch_count or 0),))
@@ -264,6 +263,7 @@ def _counted(
         stitch_count=course.made,
         space_count=course.made_spaces,
         chain_rules=said_of_every_chain([*([start] if start else []), *pieces]),
+        foundation_stitch_count=before.foundation_stitch_count,
         faults=tuple(course.faults),
         made_of=MadeOf(steps, told.stitch if begun and begun.counts_as_stitch else None, course.has_unnamed),
         lengths=course.lengths.ljust(course.made_spaces, b"\0"),

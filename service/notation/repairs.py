@@ -10,8 +10,9 @@ from service.notation.numerals import Role, fills_up, numerals_in
 from service.notation.realizing import realize
 from service.notation.tree import Line
 from service.notation.units import Change
+from service.notation.work import WorkBudget, WorkSpent
 
-__all__ = ["Repair", "WorkBudget", "WorkSpent", "find_repair"]
+__all__ = ["Repair", "find_repair"]
 
 #: How far a number is changed where its effect on the count is not in proportion (convention).
 _FARTHEST_GUESS = 8
@@ -25,29 +26,6 @@ class Repair:
     column: int
     written_count: int
     right_count: int
-
-
-class WorkSpent(Exception):
-    """The text has cost as much work as a text may."""
-
-
-@dataclass(slots=True)
-class WorkBudget:
-    """How many words may still be counted in a text, so that a hostile text costs little."""
-
-    left: int
-
-    def spend(self, line: Line) -> None:
-        """Take what it costs to count a line once.
-
-        Raises
-        ------
-        WorkSpent
-            If that is not left.
-        """
-        self.left -= line.cost
-        if self.left < 0:
-            raise WorkSpent
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +49,7 @@ class _Trials:
 
     def first_round(self, size: int, change: Change | None = None) -> Realized | None:
         """Return the first round of the line, if it can be counted."""
-        self.budget.spend(self.line)
+        self.budget.spend_on_counting(self.line)
         counted = realize(self.line, self.before[size], size=size, change=change)
         return None if isinstance(counted, Fault) else counted
 
@@ -80,7 +58,7 @@ class _Trials:
         before = self.before[size]
         last: Realized | None = None
         for _ in range(self.round_count):
-            self.budget.spend(self.line)
+            self.budget.spend_on_counting(self.line)
             counted = realize(self.line, before, size=size, change=change)
             if isinstance(counted, Fault) or counted.faults:
                 return False

@@ -9,7 +9,7 @@ from service.domain.rounds import Round
 from service.domain.steps import flat
 from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault
-from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
+from service.notation.made_before import LookedAt, MadeBefore, Realized, looked_at, made_after
 from service.notation.reader import read_line
 from service.notation.realizing import realize
 from service.notation.terms import TERMS, Terms, TermsId
@@ -117,7 +117,7 @@ class _Known:
     """Lines that were read, and what was counted in them after what came before."""
 
     lines: dict[str, Line]
-    found: dict[tuple[str, MadeBefore], Realized]
+    found: dict[tuple[str, LookedAt], Realized]
 
 
 def _proved(plan: HatPlan, known: Mapping[TermsId, _Known]) -> Proof:

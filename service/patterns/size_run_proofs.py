@@ -13,7 +13,7 @@ from service.domain.hats import HatPlan
 from service.notation.declared_counts import declared_in
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.headings import is_heading
-from service.notation.made_before import MadeBefore, Realized, looked_at, made_after
+from service.notation.made_before import LookedAt, MadeBefore, Realized, looked_at, made_after
 from service.notation.numerals import numerals_in, size_counts_in
 from service.notation.reader import read_line
 from service.notation.realizing import realize
@@ -160,7 +160,7 @@ def _sizes_in(phrase: str) -> Sizes:
 
 
 #: Lines counted already: by the line, its numbers for a size, and what they found.
-_Counted: TypeAlias = dict[tuple[int, tuple[int, ...], MadeBefore], Realized]
+_Counted: TypeAlias = dict[tuple[int, tuple[int, ...], LookedAt], Realized]
 
 
 class _Reading:
