@@ -55,7 +55,7 @@ def draw_body_chart(
         title=title,
         description=_description(plan, shown),
         frame=tuple(_frame(layout, shown)),
-        rounds=round_groups(layout, shown.rounds),
+        rounds=round_groups(layout, shown.rounds, is_left_handed=plan.order.is_left_handed),
         key=key_entries(shown.rounds, terms, is_left_handed=plan.order.is_left_handed),
         notes=tuple(_notes(plan, shown, body)),
         is_left_handed=plan.order.is_left_handed,

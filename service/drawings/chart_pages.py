@@ -6,7 +6,14 @@ from dataclasses import dataclass
 from service.drawings.chart_keys import KeyEntry, place_key
 from service.drawings.chart_layouts import ChartLayout
 from service.drawings.chart_stitches import ChartRound
-from service.drawings.chart_symbols import ShapeMaker, chain_symbols, new_shapes, slip_symbol, stitch_symbols
+from service.drawings.chart_symbols import (
+    Hand,
+    ShapeMaker,
+    chain_symbols,
+    new_shapes,
+    slip_symbol,
+    stitch_symbols,
+)
 from service.drawings.lettering import LABEL_MM, framed, text_width_mm
 from service.drawings.pictures import (
     Circle,
@@ -96,21 +103,40 @@ def _corners(mark: Path | Line | Circle | Text) -> Iterator[Point]:
             yield from ((left, y - size), (left + width, y + 0.3 * size))
 
 
-def round_groups(layout: ChartLayout, charts: Sequence[ChartRound]) -> tuple[Group, ...]:
+def round_groups(
+    layout: ChartLayout, charts: Sequence[ChartRound], *, is_left_handed: bool
+) -> tuple[Group, ...]:
     """Return the symbols of each round: its starting chain, its stitches, its joining slip stitch.
 
     Parameters
     ----------
     layout
-        Where places are.
+        Where places are, as a right-hander reads them.
     charts
         The rounds; the tops of the first lie on level 1.
+    is_left_handed
+        Whether the symbols are mirrored, as the frame about them will be.
     """
     shapes = new_shapes()
-    return tuple(_round_group(layout, level, chart, shapes) for level, chart in enumerate(charts, start=1))
+    return tuple(
+        _round_group(layout, level, chart, shapes, -1 if is_left_handed else 1)
+        for level, chart in enumerate(charts, start=1)
+    )
 
 
-def _round_group(layout: ChartLayout, level: int, chart: ChartRound, shapes: ShapeMaker) -> Group:
+def _round_group(layout: ChartLayout, level: int, chart: ChartRound, shapes: ShapeMaker, hand: Hand) -> Group:
+    stitches = stitch_symbols(layout, level, chart.stitches, shapes, hand=hand)
+    begin, end = _ends_of_round(layout, level, chart)
+    if hand == -1:
+        begin, end = (tuple(mirrored(mark, about_x_mm=0.0) for mark in marks) for marks in (begin, end))
+    share = f"{chart.made_count} of {chart.worked.stitch_count}" if chart.times > 1 else f"{chart.made_count}"
+    return Group(f"Round {chart.worked.number}: {share} stitches", (*begin, *stitches, *end))
+
+
+def _ends_of_round(
+    layout: ChartLayout, level: int, chart: ChartRound
+) -> tuple[tuple[Mark, ...], tuple[Mark, ...]]:
+    """Return the starting chain of a round, and its joining slip stitch."""
     worked = chart.worked
     levels = (level - 1, level)
     if worked.start is not None and worked.start.counts_as_stitch:
@@ -118,16 +144,13 @@ def _round_group(layout: ChartLayout, level: int, chart: ChartRound, shapes: Sha
     else:
         base, top = (layout.point(each, -0.5, aside_mm=-_BESIDE_MM) for each in levels)
     chains = chain_symbols(base, top, chart.start_chain_count)
-    slip = []
-    if worked.join is not None:
-        ends = (chart.below_count - 0.5, chart.made_count - 0.5)
-        (x1, y1), (x2, y2) = (
-            layout.point(each, end, aside_mm=_SLIP_BESIDE_MM) for each, end in zip(levels, ends, strict=True)
-        )
-        slip = [slip_symbol(((x1 + 3 * x2) / 4, (y1 + 3 * y2) / 4))]
-    share = f"{chart.made_count} of {worked.stitch_count}" if chart.times > 1 else f"{worked.stitch_count}"
-    title = f"Round {worked.number}: {share} stitches"
-    return Group(title, (*chains, *stitch_symbols(layout, level, chart.stitches, shapes), *slip))
+    if worked.join is None:
+        return chains, ()
+    ends = (chart.below_count - 0.5, chart.made_count - 0.5)
+    (x1, y1), (x2, y2) = (
+        layout.point(each, end, aside_mm=_SLIP_BESIDE_MM) for each, end in zip(levels, ends, strict=True)
+    )
+    return chains, (slip_symbol(((x1 + 3 * x2) / 4, (y1 + 3 * y2) / 4)),)
 
 
 def chart_page(
@@ -147,14 +170,16 @@ def chart_page(
     frame
         What lies about the stitches, as a right-hander reads it; it reaches as far as they do.
     rounds
-        The symbols of each round.
+        The symbols of each round, mirrored for a left-hander.
     key
         What its symbols are.
     notes
         What to know, a sentence each.
     """
     box = _wider(bounds(frame), _SYMBOL_MM)
-    marks = (*frame, *rounds)
+    left = -box.right_mm if is_left_handed else box.left_mm
+    about = [mirrored(mark, about_x_mm=0.0) for mark in frame] if is_left_handed else frame
+    marks: tuple[Mark, ...] = (*about, *rounds)
     legend = place_key(
         [_mirrored_entry(entry) for entry in key] if is_left_handed else key,
         width_mm=max(box.width_mm, _NARROWEST_MM),
@@ -162,9 +187,6 @@ def chart_page(
     factor = min(_MOST_ENLARGED, max(1.0, legend.width_mm / box.width_mm))
     width = max(factor * box.width_mm, legend.width_mm)
     chart = [scaled(mark, factor) for mark in marks] if factor > 1 else list(marks)
-    left = box.left_mm
-    if is_left_handed:
-        chart, left = [mirrored(mark, about_x_mm=0.0) for mark in chart], -box.right_mm
     aside = (width - factor * box.width_mm) / 2 - factor * left
     placed = [moved(mark, right_mm=aside, down_mm=2.0 - factor * box.top_mm) for mark in chart]
     key_top = factor * box.height_mm + _GAP_MM

@@ -22,14 +22,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import hypot
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from service.domain.stitches import read_stitch
 from service.drawings.chart_layouts import ChartLayout
 from service.drawings.chart_stitches import ChartStitch
 from service.drawings.pictures import Command, Path, Point
 
-__all__ = ["TOP_GAP_MM", "ShapeMaker", "chain_symbols", "new_shapes", "slip_symbol", "stitch_symbols"]
+__all__ = ["TOP_GAP_MM", "Hand", "ShapeMaker", "chain_symbols", "new_shapes", "slip_symbol", "stitch_symbols"]
 
 _SLASHES = {"sc": 0, "hdc": 0, "dc": 1, "tr": 2, "dtr": 3}
 _SLASH_HALF_MM, _SLASH_APART_MM = 0.95, 1.3
@@ -43,6 +43,8 @@ _QUARTER = 0.5523
 
 _UP: Point = (0.0, -1.0)
 
+#: The hand of a chart: 1 right, -1 left.
+Hand: TypeAlias = Literal[1, -1]
 _Segment: TypeAlias = tuple[Point, Point]
 Shape: TypeAlias = tuple[Command, ...]
 ShapeMaker: TypeAlias = Callable[
@@ -60,7 +62,12 @@ def new_shapes() -> ShapeMaker:
 
 
 def stitch_symbols(
-    layout: ChartLayout, level: int, stitches: Sequence[ChartStitch], shapes: ShapeMaker
+    layout: ChartLayout,
+    level: int,
+    stitches: Sequence[ChartStitch],
+    shapes: ShapeMaker,
+    *,
+    hand: Hand = 1,
 ) -> Iterator[Path]:
     """Yield one symbol for each stitch of a round, in the order they are worked.
 
@@ -74,13 +81,16 @@ def stitch_symbols(
         The stitches.
     shapes
         What draws the symbols of the chart.
+    hand
+        1 as a right-hander reads the layout, -1 for its mirror image about the origin.
     """
     half_bar = min(0.32 * layout.pitch_mm(level), 1.6)
     over: list[_Segment] = []
     group = None
     for number, stitch in enumerate(stitches):
         if stitch.code == "ch":
-            yield _oval(layout.point(level, stitch.place), _aside(layout.up(level, stitch.place)))
+            (x, y), (right, down) = layout.point(level, stitch.place), layout.up(level, stitch.place)
+            yield _oval((hand * x, y), _aside((hand * right, down)))
             continue
         is_crossed = stitch.kind.startswith("cross")
         if is_crossed and stitch.group != group:
@@ -95,7 +105,7 @@ def stitch_symbols(
             is_crossed,
             tuple((frame.seen(base), frame.seen(top)) for base, top in over) if stitch.is_behind else (),
         )
-        yield frame.placed(shape)
+        yield frame.placed(shape, hand)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,14 +124,15 @@ class _Frame:
             round(-50 * (across * right + along * down)) / 50,
         )
 
-    def placed(self, shape: Shape) -> Path:
-        """Return a shape at the place, turned as up is."""
+    def placed(self, shape: Shape, hand: Hand) -> Path:
+        """Return a shape at the place, turned as up is, as the hand reads it."""
         (x0, y0), (right, down) = self.place, self.up
-        if right == 0.0 and down == -1.0:
+        if right == 0.0 and down == -1.0 and hand == 1:
             there = [(name, tuple([(x0 + x, y0 + y) for x, y in points])) for name, points in shape]
         else:
+            x0, across, along = hand * x0, -hand * down, -hand * right
             there = [
-                (name, tuple([(x0 - down * x - right * y, y0 + right * x - down * y) for x, y in points]))
+                (name, tuple([(x0 + across * x + along * y, y0 + right * x - down * y) for x, y in points]))
                 for name, points in shape
             ]
         return Path(tuple(there), "stitch")

@@ -69,7 +69,7 @@ def draw_crown_chart(
         title=title,
         description=_description(plan, shown),
         frame=tuple(_frame(layout, shown, shaded)),
-        rounds=round_groups(layout, shown.rounds),
+        rounds=round_groups(layout, shown.rounds, is_left_handed=plan.order.is_left_handed),
         key=key_entries(shown.rounds, terms, is_left_handed=plan.order.is_left_handed),
         notes=tuple(_notes(plan, shown, crown, terms, shaded=shaded)),
         is_left_handed=plan.order.is_left_handed,
