@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal, TypeVar
+from typing import TypeVar
 
+from service.notation.checked_rounds import CheckedRound, CountCheck, SizeCount, Verdict, worst_of
 from service.notation.count_faults import wrong_counts
 from service.notation.declared_counts import declared_at_end, declared_in
 from service.notation.faults import Fault, NotUnderstood
@@ -28,61 +29,13 @@ from service.notation.tree import Label, Line, RoundsAgain
 from service.notation.work import MOST_REPAIR_WORK, MOST_WORK, WorkBudget, WorkSpent, reading_work
 from service.notation.written_lines import WrittenLine, written_lines
 
-__all__ = [
-    "MOST_BYTES",
-    "MOST_SIZES",
-    "CheckedRound",
-    "CountCheck",
-    "SizeCount",
-    "Verdict",
-    "check_counts",
-]
-
-Verdict = Literal["agrees", "undeclared", "disagrees", "not_understood"]
+__all__ = ["MOST_BYTES", "MOST_SIZES", "check_counts"]
 
 MOST_BYTES = 64 * 1024
 MOST_SIZES = 24
 #: Lines of instructions, with those that only fasten off or turn (convention).
 _MOST_LINES = 1500
-_WORST_LAST: tuple[Verdict, ...] = ("agrees", "undeclared", "disagrees", "not_understood")
 _Placed = TypeVar("_Placed", Fault, Repair)
-
-
-@dataclass(frozen=True, slots=True)
-class SizeCount:
-    """What a line counts for one size of several."""
-
-    consumed_stitch_count: int | None
-    stitch_count: int | None
-    declared_stitch_count: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class CheckedRound:
-    """An instruction line counted: for the first size, and for each where there are several.
-
-    ``round`` is ``None`` for a foundation and a closing; ``last_round`` is the last of a run.
-    A run is counted from what its first round uses up to what its last round makes.
-    """
-
-    line: int
-    round: int | None
-    last_round: int | None
-    consumed_stitch_count: int | None
-    stitch_count: int | None
-    declared_stitch_count: int | None
-    verdict: Verdict
-    faults: tuple[Fault, ...] = ()
-    repair: Repair | None = None
-    by_size: tuple[SizeCount, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class CountCheck:
-    """All instruction lines of a text, and the worst of their verdicts."""
-
-    rounds: tuple[CheckedRound, ...]
-    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +109,7 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     entries = (_check_line(state, *each) for each in read)
     rounds = tuple(entry for entry in entries if entry is not None)
     compared = [entry.verdict for entry in rounds if not _is_bare_foundation(entry)]
-    return CountCheck(rounds, _worst(compared) if rounds else "undeclared")
+    return CountCheck(rounds, worst_of(compared) if rounds else "undeclared")
 
 
 def _refused(line: int, code: str, detail: str) -> CountCheck:
@@ -168,10 +121,6 @@ def _refused(line: int, code: str, detail: str) -> CountCheck:
 def _read(written: WrittenLine, terms_id: TermsId) -> Line | Fault:
     line = read_line(written.text, terms_id)
     return replace(line, sizes=written.sizes) if isinstance(line, Line) and written.sizes else line
-
-
-def _worst(verdicts: Sequence[Verdict]) -> Verdict:
-    return max(verdicts, key=_WORST_LAST.index, default="agrees")
 
 
 def _is_bare_foundation(entry: CheckedRound) -> bool:
@@ -241,14 +190,9 @@ def _count(
     consumed: int | None = None
     faults: tuple[Fault, ...] = ()
     realized: Realized | Fault | None = None
+    worked_place = place
     for index, each in enumerate(worked):
-        worked_place = place_of_size(each, size)
-        if worked_place is None:
-            raise NotUnderstood(
-                column=again.column if again else 1,
-                code="round_missing",
-                detail=f"A round repeated here is not for size {size + 1}.",
-            )
+        worked_place = _place_in(each, again, size)
         realized = _realized_once(state, each, before, worked_place)
         if isinstance(realized, Fault):
             fault = _placed(realized, each, again, line)
@@ -270,6 +214,18 @@ def _count(
         wrong = wrong_counts(source, realized, place)
         faults += tuple(_placed(fault, source, again, line) for fault in wrong)
     return _Counted(realized.kind, consumed, realized.stitch_count, declared, faults, before)
+
+
+def _place_in(worked: Line, again: RoundsAgain | None, size: int) -> int:
+    """Return where the numbers of a size stand in a round that is worked."""
+    place = place_of_size(worked, size)
+    if place is None:
+        raise NotUnderstood(
+            column=again.column if again else 1,
+            code="round_missing",
+            detail=f"A round repeated here is not for size {size + 1}.",
+        )
+    return place
 
 
 def _realized_once(state: _Text, line: Line, before: MadeBefore, size: int) -> Realized | Fault:
@@ -309,7 +265,7 @@ def _enter(
     state.numbers.end_line(line, [each.kind for each in counted])
     if kind in ("remark", "definition"):
         return None
-    verdict = _worst([_verdict(each) for each in counted])
+    verdict = worst_of([_verdict(each) for each in counted])
     repair = None
     if verdict == "disagrees" and not is_repeated:
         repair = find_repair(line, before, round_count=len(worked), budget=state.repairing)

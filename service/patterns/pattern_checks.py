@@ -1,7 +1,8 @@
 """Check the counts of a pattern that someone sent."""
 
 from service.domain.errors import TextTooLong
-from service.notation.count_checks import MOST_BYTES, CountCheck, check_counts
+from service.notation.checked_rounds import CountCheck
+from service.notation.count_checks import MOST_BYTES, check_counts
 from service.notation.terms import Terms
 
 __all__ = ["check_pattern"]

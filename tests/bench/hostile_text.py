@@ -8,7 +8,8 @@ import random
 import time
 
 from service.notation import reader
-from service.notation.count_checks import MOST_BYTES, CountCheck, check_counts
+from service.notation.checked_rounds import CountCheck
+from service.notation.count_checks import MOST_BYTES, check_counts
 from service.notation.reader import grammar
 from service.notation.terms import TERMS, US, Terms
 from tests.notation.corpus_cases import corpus_texts

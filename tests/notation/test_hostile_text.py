@@ -4,7 +4,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from service.notation.count_checks import CountCheck, check_counts
+from service.notation.checked_rounds import CountCheck
+from service.notation.count_checks import check_counts
 from service.notation.faults import FAULT_CODES
 from service.notation.lexicon import lexicon_for
 from service.notation.terms import TERMS, UK, US, Terms

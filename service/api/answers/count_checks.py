@@ -6,7 +6,7 @@ from service.api.answers.common import report_to_json
 from service.api.work import count_work
 from service.domain.report import Working
 from service.domain.work_units import text_work
-from service.notation.count_checks import CheckedRound, CountCheck, SizeCount
+from service.notation.checked_rounds import CheckedRound, CountCheck, SizeCount
 from service.notation.faults import Fault
 from service.notation.repairs import Repair
 from service.notation.terms import TERMS
