@@ -227,7 +227,9 @@ def test_a_staggered_crown_moves_every_other_decrease() -> None:
         (Fabric("dc", (Column("front", 1), Column("back", 1))), "from_brim", False, "rounded"),
     ],
 )
-def test_the_usual_shape_follows_fabric_and_direction(fabric: Fabric | None, worked: Worked, is_slouch: bool, shape: str) -> None:
+def test_the_usual_shape_follows_fabric_and_direction(
+    fabric: Fabric | None, worked: Worked, is_slouch: bool, shape: str
+) -> None:
     assert default_crown_shape(fabric, worked, is_slouch=is_slouch) == shape
 
 
