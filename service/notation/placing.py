@@ -194,19 +194,27 @@ class PlacingCourse(Course):
 
     def _add_in_same(self, unit: Unit, place: Place, column: int) -> None:
         """Add stitches to the place of the stitch before; at the beginning that is the first stitch."""
+        unit, chains = _chains_apart(unit)
         codes = codes_of(unit, column)
         is_space = place.unit == "space"
+        if is_space and self.steps and not self.used_spaces:
+            raise NotUnderstood(
+                column=column, code="wrong_place", detail="No chain space was worked in before this."
+            )
         begin = (self.used_spaces if is_space else self.used) - 1
         if begin >= 0 and (demand := self._demand(place)):
             self.demand_again(demand, begin=begin, count=1, is_space=is_space)
         if not self.steps and self.start_counts:
             self.steps.append(IntoOne(("ch", *codes)))
-            self.add(unit._replace(steps=(), used=0), column)
+            self.add(unit._replace(steps=chains, used=0), column)
             return
+        kept: list[Step] = []
+        while len(self.steps) > 1 and isinstance(self.steps[-1], Chain):
+            kept.insert(0, self.steps.pop())
         last = self.steps.pop() if self.steps else None
         match last:
             case None if not self.is_nested:
-                self._add_at(unit, place, column)
+                self._add_at(unit._replace(steps=(*unit.steps, *chains)), place, column)
                 return
             case Work(stitch, count):
                 self._join_steps([Work(stitch, count - 1)] if count > 1 else [])
@@ -217,7 +225,7 @@ class PlacingCourse(Course):
                 raise NotUnderstood(
                     column=column, code="wrong_place", detail="It is not clear which stitch is the same."
                 )
-        self.add(unit._replace(steps=(), used=0), column)
+        self.add(unit._replace(steps=(*kept, *chains), used=0), column)
 
     def _add_in_first(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         """Add a stitch in the first stitch; a slip stitch there, once the round is worked, closes it."""
@@ -304,6 +312,12 @@ class PlacingCourse(Course):
                 self.steps[index : index + 1] = [Skip(rest)] if rest > 0 else []
                 break
         self.add(worked._replace(used=0), column)
+
+
+def _chains_apart(unit: Unit) -> tuple[Unit, tuple[Step, ...]]:
+    """Return a unit without the chains between its stitches, and those; where they stand is not kept."""
+    chains = tuple(step for step in unit.steps if isinstance(step, Chain))
+    return unit._replace(steps=tuple(step for step in unit.steps if step not in chains)), chains
 
 
 def _refuse_few_between(place: Place) -> None:

@@ -20,6 +20,7 @@ from service.notation.starting_chains import (
     without_turning_chain,
 )
 from service.notation.terms import TermsId
+from service.notation.travelling import without_travel
 from service.notation.tree import (
     ONE,
     Closing,
@@ -37,6 +38,7 @@ from service.notation.tree import (
     Stitches,
     Times,
 )
+from service.notation.unclear_repeats import read_as_group
 from service.notation.units import Change, left_over
 
 __all__ = ["realize"]
@@ -94,10 +96,32 @@ def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) 
         raise NotUnderstood(
             column=_column_in_line(line), code="unexpected", detail="No stitch is worked in this round."
         )
+    begun_at = without_travel(rest)
+    if begun_at is not rest:
+        rest, before = begun_at, replace(before, made_of=None)
     worked = _worked(rest, before, size, change)
+    _refuse_unclear_repeat(worked, rest, before, size, change)
     if not worked.demands or worked.faults:
         return worked
     return replace(worked, faults=_unlike_called(worked, before, line.terms_id))
+
+
+def _refuse_unclear_repeat(
+    worked: Realized, pieces: Sequence[Piece], before: MadeBefore, size: int, change: Change | None
+) -> None:
+    """Refuse a round without brackets that is right, or as right, if more of it is repeated."""
+    group = read_as_group(pieces)
+    if group is None:
+        return
+    other = _worked(group, before, size, change)
+    is_told = bool(compared_in(pieces, worked, size, change))
+    is_settled = is_told and _fits(worked, pieces, size, change)
+    if not is_settled and _fits(other, pieces, size, change) and _counts_of(other) != _counts_of(worked):
+        raise NotUnderstood(
+            column=next(piece.column for piece in group if isinstance(piece, Times | Fill)),
+            code="ambiguous",
+            detail="Put what is repeated in brackets: '[8 sc, inc] around'.",
+        )
 
 
 def _column_in_line(line: Line) -> int:

@@ -152,7 +152,10 @@ def begin_with_chain(course: PieceCourse, start: MakeChain, told: Counts) -> int
             )
         used = 0 if course.in_ring else 1
         space = b"" if told.space is None else length_of(course.number(told.space))
-        course.add(Unit((), used, 1, made_spaces=len(space), lengths=space), start.column)
+        unit = Unit((), used, 1, made_spaces=len(space), lengths=space)
+        if start.place is not None and start.place.unit == "space":
+            unit = unit._replace(used=0, used_spaces=used)
+        course.add(unit, start.column)
         course.start_counts = True
     return chain_count
 

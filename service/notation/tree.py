@@ -197,11 +197,12 @@ class Counts:
 
 @dataclass(frozen=True, slots=True)
 class MakeChain:
-    """A chain to make, and what it counts as where that is said."""
+    """A chain to make, what it counts as where that is said, and where it stands if not in the first st."""
 
     count: Numeral
     counts: Counts | None
     column: int
+    place: Place | None = None
 
 
 @dataclass(frozen=True, slots=True)
