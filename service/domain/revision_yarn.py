@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from math import exp
 
 from service.domain.hats import HatPlan
+from service.domain.report import Notice
 from service.domain.rounding import ceil_exact
 from service.domain.yarn_buying import NORMAL_QUANTILES
 from service.domain.yarn_checkpoints import Checkpoint, YarnState, check_yarn
 
-__all__ = ["Shortening", "YarnOutlook", "yarn_outlook"]
+__all__ = ["Shortening", "YarnOutlook", "weighing_notices", "yarn_outlook"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +49,22 @@ def yarn_outlook(plan: HatPlan, *, after_round: int, mass_left_g: float) -> Yarn
         certainty=plan.order.certainty_percent,
     )
     return YarnOutlook(checkpoint=checkpoint, shortening=_shortening(plan, checkpoint, after_round))
+
+
+def weighing_notices(plan: HatPlan, *, mass_left_g: float | None) -> tuple[Notice, ...]:
+    """Return a caution where yarn of several colours was weighed as one: one of them can run out sooner.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+    mass_left_g
+        All yarn that is left, ``None`` where it was not weighed. [g, >= 0]
+    """
+    estimate = plan.yarn.estimate
+    if mass_left_g is None or estimate is None or len(estimate.colours) < 2:
+        return ()
+    return (Notice("colours_reckoned_together", {"colour_count": len(estimate.colours)}),)
 
 
 def _shortening(plan: HatPlan, checkpoint: Checkpoint, after_round: int) -> Shortening | None:

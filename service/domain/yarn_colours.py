@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import cycle, islice, pairwise
 
+from service.domain.report import Notice
 from service.domain.rounding import printed
 from service.domain.rounds import Section
 from service.domain.yarn_buying import (
@@ -28,7 +29,7 @@ from service.domain.yarn_colourings import (
     StripedColours,
 )
 from service.domain.yarn_orders import ColourPart, ColourYarn, PartYarn, YarnEstimate, YarnOrder, YarnRange
-from service.domain.yarns import fibre_notices, yarn_tex
+from service.domain.yarns import TEX_DISAGREEMENT, YarnTex, fibre_notices, yarn_tex
 
 __all__ = [
     "colour_change_count",
@@ -316,5 +317,14 @@ def _colour_yarn(
         extras=extras,
         buy=buy,
         buy_by_certainty=purchases,
-        notices=said if yarn == order.yarn else (*tex.notices, *fibre_notices(yarn), *said),
+        notices=said
+        if yarn == order.yarn
+        else (*tex.notices, *_weight_notices(tex, estimate.tex), *fibre_notices(yarn), *said),
     )
+
+
+def _weight_notices(tex: YarnTex, main: YarnTex) -> tuple[Notice, ...]:
+    """Return a caution where the yarn of a colour is so much heavier or lighter that its gauge differs."""
+    if max(tex.strand_tex, main.strand_tex) <= TEX_DISAGREEMENT * min(tex.strand_tex, main.strand_tex):
+        return ()
+    return (Notice("colour_weighs_otherwise", {"tex": tex.strand_tex, "main_tex": main.strand_tex}),)

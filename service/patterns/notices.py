@@ -196,6 +196,11 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "Colours that were named and are never worked: {colour_count}. "
             "The work has too few rounds for their stripe, or not the section that they are for.",
         ),
+        "colour_weighs_otherwise": _Entry(
+            "caution",
+            "This yarn has {tex:.0f} tex, the yarn of the whole {main_tex:.0f}: it works up to another "
+            "gauge, so that its rounds pull in or ruffle. Swatch the colours together.",
+        ),
         "colours_reckoned_together": _Entry(
             "caution",
             "The yarn that is left was weighed as one, and the hat has {colour_count} colours: "

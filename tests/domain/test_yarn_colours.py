@@ -166,6 +166,19 @@ def test_a_colour_of_a_heavier_yarn_makes_the_whole_heavier() -> None:
     assert estimate.gram_per_m == pytest.approx(40 / 60)
     # No ball is known of the heavier yarn, so nobody can count the balls of the whole.
     assert estimate.buy.ball_count is None
+    assert [notice.code for notice in estimate.colours[0].notices] == [
+        "colour_weighs_otherwise",
+        "one_dye_lot",
+    ]
+
+
+@pytest.mark.parametrize("tex", [435.0, 575.0])
+def test_a_yarn_of_nearly_the_same_weight_is_not_remarked_upon(tex: float) -> None:
+    source = ColourSource(Yarn(tex=tex))
+
+    estimate = estimate_yarn(replace(_order(), colouring=replace(RED_AND_BLUE, sources=(("red", source),))))
+
+    assert [notice.code for notice in estimate.colours[0].notices] == ["one_dye_lot"]
 
 
 def test_a_colour_that_is_never_worked_is_told() -> None:
@@ -233,5 +246,7 @@ def test_more_colours_than_any_hat_has_are_refused() -> None:
     stripes = tuple(Stripe((f"colour {number}",), 1) for number in range(25))
 
     assert len(Colouring(StripedColours(stripes[:24])).names) == 24
-    with pytest.raises(HatOutOfBounds, match="25 colours; the service plans at most 24. Use fewer colours."):
+    with pytest.raises(
+        HatOutOfBounds, match=r"25 colours; the service plans at most 24\. Use fewer colours\."
+    ):
         Colouring(StripedColours(stripes))

@@ -11,8 +11,7 @@ from service.api.orders_hats import hat_order_of
 from service.api.work import count_work
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.hook_states import HookState, PlannedState, WorkedGauge
-from service.domain.report import Notice
-from service.domain.revision_yarn import YarnOutlook
+from service.domain.revision_yarn import YarnOutlook, weighing_notices
 from service.domain.revisions import Revision, RevisionOption, revise_hat
 from service.domain.rounding import printed
 from service.domain.tables import ReferenceTables
@@ -41,19 +40,11 @@ def hat_revision_to_json(values: Json, tables: ReferenceTables) -> Json:
         "planned": _planned_to_json(revision.planned, plan, state),
         "options": _options_to_json(revision, proofs, plan, state, wishes["terms"]),
         **report_to_json(
-            notices=(*best.notices, *_colour_notices(plan, state)),
+            notices=(*best.notices, *weighing_notices(plan, mass_left_g=state.mass_left_g)),
             assumptions=(*plan.assumptions, *best.assumptions),
             working=best.working if wishes["show_working"] else None,
         ),
     }
-
-
-def _colour_notices(plan: HatPlan, state: HookState) -> tuple[Notice, ...]:
-    """Return a caution where yarn of several colours was weighed as one."""
-    estimate = plan.yarn.estimate
-    if state.mass_left_g is None or estimate is None or len(estimate.colours) < 2:
-        return ()
-    return (Notice("colours_reckoned_together", {"colour_count": len(estimate.colours)}),)
 
 
 def _state_of(values: Mapping[str, Any]) -> HookState:
