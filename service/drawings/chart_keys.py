@@ -7,7 +7,7 @@ from service.drawings.chart_layouts import PITCH_MM, FlatLayout
 from service.drawings.chart_stitches import ChartRound, ChartStitch
 from service.drawings.chart_symbols import chain_symbols, new_shapes, slip_symbol, stitch_symbols
 from service.drawings.lettering import LABEL_MM, text_width_mm
-from service.drawings.pictures import Group, Mark, Path, Text, moved
+from service.drawings.pictures import Group, Mark, Path, Placed, Text, moved
 from service.notation.terms import Terms
 
 __all__ = ["Key", "KeyEntry", "key_entries", "place_key"]
@@ -144,7 +144,9 @@ def _sample(words: str, group: Sequence[ChartStitch]) -> KeyEntry:
         replace(stitch, place=place, parents=below)
         for stitch, place, below in zip(group, places, parents, strict=True)
     ]
-    return KeyEntry(words, tuple(stitch_symbols(layout, 1, stitches, new_shapes())), wide * PITCH_MM, tall_mm)
+    symbols = stitch_symbols(layout, 1, stitches, new_shapes())
+    drawn = tuple(symbol.drawn() if isinstance(symbol, Placed) else symbol for symbol in symbols)
+    return KeyEntry(words, drawn, wide * PITCH_MM, tall_mm)
 
 
 @dataclass(frozen=True, slots=True)

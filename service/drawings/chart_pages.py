@@ -22,6 +22,7 @@ from service.drawings.pictures import (
     Mark,
     Path,
     Picture,
+    Placed,
     Point,
     Text,
     mirrored,
@@ -88,8 +89,10 @@ def _all_corners(marks: Iterable[Mark], origin: Point) -> Iterator[Point]:
             yield from ((x + origin[0], y + origin[1]) for x, y in _corners(mark))
 
 
-def _corners(mark: Path | Line | Circle | Text) -> Iterator[Point]:
+def _corners(mark: Path | Placed | Line | Circle | Text) -> Iterator[Point]:
     match mark:
+        case Placed():
+            yield from _corners(mark.drawn())
         case Path(commands):
             for _, points in commands:
                 yield from points

@@ -27,7 +27,7 @@ from typing import Literal, TypeAlias
 from service.domain.stitches import read_stitch
 from service.drawings.chart_layouts import ChartLayout
 from service.drawings.chart_stitches import ChartStitch
-from service.drawings.pictures import Command, Path, Point
+from service.drawings.pictures import Command, Path, Placed, Point
 
 __all__ = ["TOP_GAP_MM", "Hand", "ShapeMaker", "chain_symbols", "new_shapes", "slip_symbol", "stitch_symbols"]
 
@@ -46,9 +46,8 @@ _UP: Point = (0.0, -1.0)
 #: The hand of a chart: 1 right, -1 left.
 Hand: TypeAlias = Literal[1, -1]
 _Segment: TypeAlias = tuple[Point, Point]
-Shape: TypeAlias = tuple[Command, ...]
 ShapeMaker: TypeAlias = Callable[
-    [tuple[str, ...], tuple[Point, ...], float, bool, tuple[_Segment, ...]], Shape
+    [tuple[str, ...], tuple[Point, ...], float, bool, tuple[_Segment, ...]], Path
 ]
 
 
@@ -68,7 +67,7 @@ def stitch_symbols(
     shapes: ShapeMaker,
     *,
     hand: Hand = 1,
-) -> Iterator[Path]:
+) -> Iterator[Path | Placed]:
     """Yield one symbol for each stitch of a round, in the order they are worked.
 
     Parameters
@@ -124,18 +123,10 @@ class _Frame:
             round(-50 * (across * right + along * down)) / 50,
         )
 
-    def placed(self, shape: Shape, hand: Hand) -> Path:
+    def placed(self, shape: Path, hand: Hand) -> Placed:
         """Return a shape at the place, turned as up is, as the hand reads it."""
-        (x0, y0), (right, down) = self.place, self.up
-        if right == 0.0 and down == -1.0 and hand == 1:
-            there = [(name, tuple([(x0 + x, y0 + y) for x, y in points])) for name, points in shape]
-        else:
-            x0, across, along = hand * x0, -hand * down, -hand * right
-            there = [
-                (name, tuple([(x0 + across * x + along * y, y0 + right * x - down * y) for x, y in points]))
-                for name, points in shape
-            ]
-        return Path(tuple(there), "stitch")
+        (x, y), (right, down) = self.place, self.up
+        return Placed(shape, (-hand * down, right, -hand * right, -down, hand * x, y))
 
 
 def _stem(layout: ChartLayout, level: int, stitch: ChartStitch) -> _Segment:
@@ -149,8 +140,8 @@ def _shape(
     half_bar: float,
     is_crossed: bool,
     over: tuple[_Segment, ...],
-) -> Shape:
-    """Return the strokes of a symbol whose place is the origin."""
+) -> Path:
+    """Return a symbol whose place is the origin."""
     # A little room below the next round keeps a bar apart from the hooks above it.
     top = (0.0, TOP_GAP_MM)
     # A stitch worked in one place has all its legs there.
@@ -162,7 +153,7 @@ def _shape(
         commands += _leg(leg, foot, top, half_bar=half_bar, is_crossed=is_crossed, over=over)
     if _has_top_bar(legs):
         commands.append(_stroke((-half_bar, TOP_GAP_MM), (half_bar, TOP_GAP_MM)))
-    return tuple(commands)
+    return Path(tuple(commands), "stitch")
 
 
 def _has_top_bar(legs: Sequence[str]) -> bool:

@@ -15,8 +15,10 @@ __all__ = [
     "Group",
     "Line",
     "Mark",
+    "Matrix",
     "Path",
     "Picture",
+    "Placed",
     "Point",
     "Role",
     "Text",
@@ -33,6 +35,7 @@ Point: TypeAlias = tuple[float, float]
 #: A step of a path, as SVG has them: ``M`` moves to its first point and draws lines through the others,
 #: ``C`` draws a cubic curve by two handles and its end, ``Z`` closes. A chart has tens of thousands.
 Command: TypeAlias = tuple[Literal["M", "C", "Z"], tuple[Point, ...]]
+Matrix: TypeAlias = tuple[float, float, float, float, float, float]
 Anchor = Literal["start", "middle", "end"]
 Role = Literal[
     "outline",
@@ -86,6 +89,38 @@ class Path:
 
 
 @dataclass(frozen=True, slots=True)
+class Placed:
+    """A shape that many marks share, put down at one place of the picture.
+
+    A point (x, y) of the shape lies at (ax + cy + e, bx + dy + f), as in SVG; the matrix turns, mirrors and
+    moves, and does not stretch. A chart of thousands of symbols holds each shape once.
+    """
+
+    shape: Path
+    matrix: Matrix
+
+    @property
+    def role(self) -> Role:
+        """Return the role of the shape."""
+        return self.shape.role
+
+    def drawn(self) -> Path:
+        """Return the mark by itself.
+
+        Examples
+        --------
+        >>> Placed(polyline([(0, 0), (2, 0)], "stitch"), (0, 1, -1, 0, 10, 10)).drawn().commands
+        (('M', ((10, 10), (10, 12))),)
+        """
+        a, b, c, d, e, f = self.matrix
+        commands: tuple[Command, ...] = tuple(
+            (name, tuple((a * x + c * y + e, b * x + d * y + f) for x, y in points))
+            for name, points in self.shape.commands
+        )
+        return Path(commands, self.shape.role)
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """A straight line."""
 
@@ -127,7 +162,7 @@ class Group:
     origin: Point = (0.0, 0.0)
 
 
-Mark: TypeAlias = Path | Line | Circle | Text | Group
+Mark: TypeAlias = Path | Placed | Line | Circle | Text | Group
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,6 +208,9 @@ def moved(mark: Mark, *, right_mm: float, down_mm: float) -> Mark:
     """
     if isinstance(mark, Group):
         return replace(mark, origin=(mark.origin[0] + right_mm, mark.origin[1] + down_mm))
+    if isinstance(mark, Placed):
+        a, b, c, d, e, f = mark.matrix
+        return Placed(mark.shape, (a, b, c, d, e + right_mm, f + down_mm))
     return _mapped(mark, lambda point: (point[0] + right_mm, point[1] + down_mm))
 
 
@@ -215,6 +253,8 @@ def _mapped(mark: Mark, place: Callable[[Point], Point]) -> Mark:
         case Path(commands, role):
             there: tuple[Command, ...] = tuple((name, tuple(map(place, points))) for name, points in commands)
             return Path(there, role)
+        case Placed():
+            return _mapped(mark.drawn(), place)
         case Line(start, end, role):
             return Line(place(start), place(end), role)
         case Circle(centre, radius_mm, role):
@@ -250,4 +290,4 @@ def flat_marks(marks: Iterable[Mark]) -> Iterator[Path | Line | Circle | Text]:
             x, y = mark.origin
             yield from flat_marks(moved(each, right_mm=x, down_mm=y) for each in mark.marks)
         else:
-            yield mark
+            yield mark.drawn() if isinstance(mark, Placed) else mark

@@ -5,11 +5,12 @@ The same picture gives the same bytes: figures have a fixed number of decimals, 
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from xml.sax.saxutils import escape
 
 from service.drawings.inks import FONT_FAMILY, INKS, TEXT_INKS
-from service.drawings.pictures import Circle, Group, Line, Path, Picture, Role, Text
+from service.drawings.pictures import Circle, Group, Line, Path, Picture, Placed, Role, Text
 
 __all__ = ["render_svg"]
 
@@ -37,16 +38,34 @@ def render_svg(picture: Picture) -> str:
     SVG 1.1 and its accessible names: ``title``, ``desc`` and ``role="img"`` (W3C).
     """
     width, height = _figure(picture.width_mm), _figure(picture.height_mm)
-    parts = [
-        f'<svg xmlns="{_NAMESPACE}" viewBox="0 0 {width} {height}" role="img" font-family="{FONT_FAMILY}" '
-        'stroke-linecap="round" stroke-linejoin="round">',
-        f"<title>{_legal(picture.title)}</title><desc>{_legal(picture.description)}</desc>",
-        # White paper under the marks, so that a dark page does not swallow black lines.
-        f'<rect width="{width}" height="{height}" fill="#ffffff" />',
-    ]
+    page = _Page(
+        [
+            f'<svg xmlns="{_NAMESPACE}" viewBox="0 0 {width} {height}" role="img" '
+            f'font-family="{FONT_FAMILY}" stroke-linecap="round" stroke-linejoin="round">',
+            f"<title>{_legal(picture.title)}</title><desc>{_legal(picture.description)}</desc>",
+            # White paper under the marks, so that a dark page does not swallow black lines.
+            f'<rect width="{width}" height="{height}" fill="#ffffff" />',
+        ],
+        {},
+    )
     for mark in picture.marks:
-        _DRAWN[type(mark)](parts, mark)
-    return "".join([*parts, "</svg>\n"])
+        _DRAWN[type(mark)](page, mark)
+    return "".join([*page.parts, "</svg>\n"])
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """The document so far, and the text of shapes that are put down more than once, by their identity."""
+
+    parts: list[str]
+    courses: dict[int, str]
+
+    def course(self, shape: Path) -> str:
+        """Return the text of a shape; the picture keeps it alive, so that its identity stays its own."""
+        key = id(shape)
+        if key not in self.courses:
+            self.courses[key] = _course(shape)
+        return self.courses[key]
 
 
 def _legal(words: str) -> str:
@@ -76,8 +95,19 @@ def _ink(role: Role) -> str:
     return found + ' shape-rendering="crispEdges"' * ink.is_crisp
 
 
-def _path(parts: list[str], mark: Path) -> None:
-    parts.append(f'<path d="{_course(mark)}"{_ink(mark.role)} />')
+def _path(page: _Page, mark: Path) -> None:
+    page.parts.append(f'<path d="{_course(mark)}"{_ink(mark.role)} />')
+
+
+def _placed(page: _Page, mark: Placed, ink: str | None = None) -> None:
+    a, b, c, d, e, f = mark.matrix
+    there = (
+        f"translate({e:.2f} {f:.2f})"
+        if a == d == 1.0
+        else f"matrix({a:.3f} {b:.3f} {c:.3f} {d:.3f} {e:.2f} {f:.2f})"
+    )
+    ink = _ink(mark.role) if ink is None else ink
+    page.parts.append(f'<path d="{page.course(mark.shape)}" transform="{there}"{ink} />')
 
 
 def _course(mark: Path) -> str:
@@ -96,19 +126,19 @@ def _template(shape: tuple[tuple[str, int], ...]) -> str:
     return "".join(name + " ".join(["%.2f,%.2f"] * count) for name, count in shape)
 
 
-def _line(parts: list[str], mark: Line) -> None:
+def _line(page: _Page, mark: Line) -> None:
     (x1, y1), (x2, y2) = mark.start, mark.end
     ends = f'x1="{_figure(x1)}" y1="{_figure(y1)}" x2="{_figure(x2)}" y2="{_figure(y2)}"'
-    parts.append(f"<line {ends}{_ink(mark.role)} />")
+    page.parts.append(f"<line {ends}{_ink(mark.role)} />")
 
 
-def _circle(parts: list[str], mark: Circle) -> None:
+def _circle(page: _Page, mark: Circle) -> None:
     x, y = mark.centre
     place = f'cx="{_figure(x)}" cy="{_figure(y)}" r="{_figure(mark.radius_mm)}"'
-    parts.append(f"<circle {place}{_ink(mark.role)} />")
+    page.parts.append(f"<circle {place}{_ink(mark.role)} />")
 
 
-def _text(parts: list[str], mark: Text) -> None:
+def _text(page: _Page, mark: Text) -> None:
     x, y = _figure(mark.at[0]), _figure(mark.at[1])
     ink = TEXT_INKS[mark.role]
     attributes = f'x="{x}" y="{y}" font-size="{_figure(mark.size_mm)}" fill="{_grey(ink.grey)}"'
@@ -118,32 +148,35 @@ def _text(parts: list[str], mark: Text) -> None:
         attributes += ' font-weight="bold"'
     if mark.turned:
         attributes += f' transform="rotate(-90 {x} {y})"'
-    parts.append(f"<text {attributes}>{_legal(mark.words)}</text>")
+    page.parts.append(f"<text {attributes}>{_legal(mark.words)}</text>")
 
 
-def _group(parts: list[str], mark: Group) -> None:
+def _group(page: _Page, mark: Group) -> None:
     x, y = map(_figure, mark.origin)
     place = "" if mark.origin == (0.0, 0.0) else f' transform="translate({x} {y})"'
     common = _common_role(mark)
-    parts.append(f"<g{place}{_ink(common) if common else ''}><title>{_legal(mark.title)}</title>")
+    page.parts.append(f"<g{place}{_ink(common) if common else ''}><title>{_legal(mark.title)}</title>")
     for inner in mark.marks:
-        if isinstance(inner, Path) and inner.role == common:
-            parts.append(f'<path d="{_course(inner)}" />')
+        if isinstance(inner, Placed) and inner.role == common:
+            _placed(page, inner, ink="")
+        elif isinstance(inner, Path) and inner.role == common:
+            page.parts.append(f'<path d="{_course(inner)}" />')
         else:
-            _DRAWN[type(inner)](parts, inner)
-    parts.append("</g>")
+            _DRAWN[type(inner)](page, inner)
+    page.parts.append("</g>")
 
 
 def _common_role(group: Group) -> Role | None:
     """Return the role that a group of paths has in common, so that its ink is written once."""
     first = group.marks[0] if group.marks else None
-    if not isinstance(first, Path) or INKS[first.role].dash_mm or INKS[first.role].is_crisp:
+    if not isinstance(first, Path | Placed) or INKS[first.role].dash_mm or INKS[first.role].is_crisp:
         return None
-    return first.role if all(isinstance(mark, Path) for mark in group.marks) else None
+    return first.role if all(isinstance(mark, Path | Placed) for mark in group.marks) else None
 
 
 _DRAWN: dict[type, Callable[..., None]] = {
     Path: _path,
+    Placed: _placed,
     Line: _line,
     Circle: _circle,
     Text: _text,

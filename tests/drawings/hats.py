@@ -5,7 +5,18 @@ from functools import cache
 from typing import Any
 
 from service.domain.hats import HatPlan, plan_hat
-from service.drawings.pictures import Circle, Group, Line, Mark, Path, Picture, Point, Text, flat_marks
+from service.drawings.pictures import (
+    Circle,
+    Group,
+    Line,
+    Mark,
+    Path,
+    Picture,
+    Placed,
+    Point,
+    Text,
+    flat_marks,
+)
 from tests.orders import TABLES, hat_order
 
 #: Hats of every kind: tiny and large, bulky and fine, every fabric, both directions.
@@ -56,6 +67,8 @@ def points_of(mark: Mark) -> list[Point]:
     match mark:
         case Path(commands):
             return [point for _, points in commands for point in points]
+        case Placed():
+            return points_of(mark.drawn())
         case Line(start, end):
             return [start, end]
         case Circle(centre):

@@ -12,7 +12,7 @@ from service.domain.steps import Cross, Repeat, Step, Together, Work, consumed_b
 from service.drawings.chart_layouts import PITCH_MM, ChartLayout, flat_layout, ring_layout, row_height_mm
 from service.drawings.chart_stitches import ChartRound, chart_round, part_of_round
 from service.drawings.chart_symbols import TOP_GAP_MM, new_shapes, stitch_symbols
-from service.drawings.pictures import Path, Point
+from service.drawings.pictures import Path, Placed, Point
 from tests.drawings.hats import HATS, planned, points_of
 from tests.strategies import worked_steps
 
@@ -50,6 +50,11 @@ def shrinking_counts(draw: st.DrawFn) -> list[int]:
     for _ in range(draw(st.integers(1, 8))):
         counts.append(draw(st.integers((counts[-1] + 1) // 2, counts[-1])))
     return counts
+
+
+def _symbols(layout: ChartLayout, chart: ChartRound) -> list[Path]:
+    marks = stitch_symbols(layout, 1, chart.stitches, new_shapes())
+    return [mark.drawn() if isinstance(mark, Placed) else mark for mark in marks]
 
 
 def _tops(layout: ChartLayout, level: int, chart: ChartRound) -> list[tuple[float, float]]:
@@ -92,7 +97,7 @@ def test_every_stitch_touches_what_it_is_worked_into(steps: tuple[Step, ...], is
     chart = chart_round(_round(1, steps))
     layout = ring_layout([chart], is_inward=is_inward)
 
-    symbols = list(stitch_symbols(layout, 1, chart.stitches, new_shapes()))
+    symbols = _symbols(layout, chart)
 
     assert len(symbols) == len(chart.stitches) == made_by(steps)
     for stitch, symbol in zip(chart.stitches, symbols, strict=True):
@@ -179,7 +184,7 @@ def test_the_stems_of_a_crossing_lean_no_more_than_they_rise(over: int) -> None:
 def test_what_lies_behind_a_crossing_is_broken_once() -> None:
     chart = chart_round(_round(1, (Cross(4, "fpsc", "left"),)))
 
-    symbols = list(stitch_symbols(flat_layout([chart]), 1, chart.stitches, new_shapes()))
+    symbols = _symbols(flat_layout([chart]), chart)
 
     # A hook is one stroke, a bar one, and the stem one or, behind the others, two.
     strokes = [sum(name == "M" for name, _ in symbol.commands) for symbol in symbols]
@@ -190,7 +195,7 @@ def test_stitches_worked_behind_are_broken_where_others_pass() -> None:
     chart = chart_round(_round(1, (Cross(2, "fptr", "right"),)))
     layout = flat_layout([chart])
 
-    symbols = list(stitch_symbols(layout, 1, chart.stitches, new_shapes()))
+    symbols = _symbols(layout, chart)
 
     strokes = [sum(name == "M" for name, _ in symbol.commands) for symbol in symbols]
     assert [stitch.is_behind for stitch in chart.stitches] == [False, False, True, True]

@@ -104,11 +104,16 @@ def test_everything_lies_on_the_paper(name: str, kind: DrawingKind) -> None:
 
 
 def _corners(element: Element, right: float, down: float) -> list[tuple[float, float]]:
+    a, b, c, d = 1.0, 0.0, 0.0, 1.0
     shift = re.fullmatch(r"translate\((\S+) (\S+)\)", element.get("transform", ""))
+    turn = re.fullmatch(r"matrix\((.*)\)", element.get("transform", ""))
     if shift:
         right, down = right + float(shift[1]), down + float(shift[2])
+    if turn:
+        a, b, c, d, e, f = map(float, turn[1].split())
+        right, down = right + e, down + f
     found = [
-        (float(x) + right, float(y) + down)
+        (a * float(x) + c * float(y) + right, b * float(x) + d * float(y) + down)
         for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", element.get("d", ""))
     ]
     if element.tag == f"{SVG}text":
