@@ -7,6 +7,9 @@ from flask.testing import FlaskClient
 
 from service.application import create_app
 from service.configuration import read_configuration
+from service.notation.count_checks import MOST_SIZES
+from service.notation.faults import FAULT_CODES
+from service.notation.work import MOST_WORK
 from service.patterns.proofs import PlanUnproved
 
 PATH = "/v1/count-checks"
@@ -184,3 +187,57 @@ def test_a_plan_that_cannot_be_proved_is_a_failure_of_the_service_and_never_sent
     assert response.content_type == "application/problem+json"
     assert (response.json or {})["type"] == "/problems/internal-error"
     assert "secret" not in response.text
+
+
+def test_the_bounds_of_a_text_stand_in_the_document(client: FlaskClient) -> None:
+    document = client.get("/openapi.json").json or {}
+    told = document["components"]["schemas"]["CountCheckRequest"]["properties"]["text"]["description"]
+
+    page = client.get("/problems/text-too-long").text
+
+    for bound in ("400 rounds", f"{MOST_SIZES} sizes", f"{MOST_WORK:,} units"):
+        assert bound in told
+        assert bound in page
+
+
+def test_every_code_of_a_fault_stands_in_the_document(client: FlaskClient) -> None:
+    document = client.get("/openapi.json").json or {}
+    told = document["components"]["schemas"]["CountFault"]["properties"]["code"]["description"]
+
+    assert [code for code in FAULT_CODES if f"`{code}`" not in told] == []
+
+
+def test_many_sizes_of_many_rounds_are_counted_as_far_as_the_work_goes(client: FlaskClient) -> None:
+    sizes = ", ".join(str(count) for count in range(61, 84))
+    rounds = "\n".join(f"Rnd {k}: Sc in next {k} sts, sc in each st around." for k in range(1, 300))
+
+    answer = _check(client, f"Ch 60 ({sizes}), join.\n{rounds}")
+
+    assert answer["rounds"][1]["stitch_count"] == 60
+    assert [fault["code"] for fault in answer["rounds"][-1]["faults"]] == ["too_long"]
+    assert str(MOST_WORK) in answer["rounds"][-1]["faults"][0]["detail"]
+
+
+def test_a_count_on_its_own_line_is_repaired_there(client: FlaskClient) -> None:
+    answer = _check(client, "Rnd 1: Sc in each st around.\n(25 sts)", start_stitch_count=24)
+
+    [entry] = answer["rounds"]
+    assert (entry["line"], entry["verdict"], entry["faults"][0]["line"]) == (1, "disagrees", 2)
+    assert entry["repair"] == {"line": 2, "column": 2, "written_count": 25, "right_count": 24}
+
+
+def test_kinds_are_named_in_the_terms_of_the_text(client: FlaskClient) -> None:
+    text = "Rnd 1: Dc in each st around. (24 tr)"
+
+    [entry] = _check(client, text, terms="uk", start_stitch_count=24)["rounds"]
+
+    assert entry["faults"][0]["detail"] == "The round makes 0 tr, not 24."
+
+
+def test_a_round_out_of_number_keeps_the_verdict_of_its_counts(client: FlaskClient) -> None:
+    text = "Rnd 1: Sc in each st around. (24)\nRnd 3: Sc in each st around. (24)"
+
+    answer = _check(client, text, start_stitch_count=24)
+
+    assert answer["verdict"] == "agrees"
+    assert [fault["code"] for fault in answer["rounds"][1]["faults"]] == ["misnumbered"]

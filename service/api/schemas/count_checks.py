@@ -3,6 +3,9 @@
 from service.api.fields import AnswerSchema, LinesOfText, StrictInteger
 from service.api.schemas.answer_fields import count_field, nested_field, nested_list_field, text_field
 from service.api.schemas.common import CalculationAnswer, CalculationRequest, terms
+from service.notation.count_checks import MOST_SIZES
+from service.notation.faults import FAULT_CODES
+from service.notation.work import MOST_WORK
 
 __all__ = ["CountCheckAnswer", "CountCheckRequest"]
 
@@ -13,7 +16,12 @@ class CountCheckRequest(CalculationRequest):
     text = LinesOfText(
         required=True,
         metadata={
-            "description": "The pattern, a line for each round. At most 64 KB in UTF-8 and 400 rounds.",
+            "description": "The pattern, a line for each round. At most 64 KB in UTF-8, 400 rounds, "
+            f"{MOST_SIZES} sizes and {MOST_WORK:,} units of work. To read a line costs 60 units, 5 more for "
+            "each word and 1 for each figure and mark; equal rounds are read once. To count it costs, for "
+            "each size, 20 units and 1 for each word. What is beyond is a fault `too_long`, "
+            "`too_many_rounds` or `sizes_differ` at its place. A count alone on a line is that of the round "
+            "above it.",
             "examples": ["Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st around. (12)"],
         },
     )
@@ -34,7 +42,10 @@ class CountFault(AnswerSchema):
 
     line = count_field("Line of the text, from 1.")
     column = count_field("Column of the line, from 1.")
-    code = text_field("What is wrong: `count_differs`, `left_over`, `run_out`, `unknown_word` and more.")
+    code = text_field(
+        "What is wrong. "
+        + " ".join(f"`{code}`: {told[0].lower()}{told[1:]}" for code, told in FAULT_CODES.items())
+    )
     detail = text_field("The fault in words.")
 
 
@@ -68,7 +79,12 @@ class CheckedRound(AnswerSchema):
     declared_stitch_count = count_field(
         "Stitches it says it makes; null where it does not say.", allow_none=True
     )
-    verdict = text_field("`agrees`, `undeclared`, `disagrees` or `not_understood`.")
+    verdict = text_field(
+        "`agrees`; `undeclared`: counted, but something has nothing to be compared with; `disagrees`: a "
+        "count or the kind of a stitch is wrong, or stitches are left over or missing; `not_understood`. A "
+        "fault `misnumbered` alone leaves the verdict as it is, since a text for one of several sizes "
+        "leaves out rounds."
+    )
     faults = nested_list_field(CountFault, "What is wrong with it, and where.")
     repair = nested_field(
         CountRepair,
@@ -82,7 +98,8 @@ class CountCheckAnswer(CalculationAnswer):
     """Every instruction line of a pattern, counted."""
 
     verdict = text_field(
-        "The worst of the lines: `agrees`, `undeclared` (nothing to compare with), `disagrees` (a count is "
-        "wrong, or stitches are left over or missing) or `not_understood`."
+        "The worst of the lines: `agrees`, `undeclared` (nothing to compare with), `disagrees` (a count or "
+        "the kind of a stitch is wrong, or stitches are left over or missing) or `not_understood`. A "
+        "foundation without a count makes no text `undeclared`."
     )
     rounds = nested_list_field(CheckedRound, "One entry for each instruction line, in the order of the text.")
