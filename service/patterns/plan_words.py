@@ -158,7 +158,8 @@ def _yarn_materials(plan: HatPlan) -> Iterator[Material]:
     estimate, yarn = plan.yarn.estimate, plan.order.yarn
     if estimate is None or yarn is None:
         return
-    balls = estimate.buy.ball_count
+    # Balls of several colours are told colour by colour, since they may differ in size.
+    balls = None if estimate.colours else estimate.buy.ball_count
     amount = yarn_amount(estimate, length_m=estimate.buy.length_m, mass_g=estimate.buy.mass_g)
     count = yarn.strand_count
     strands = "" if count == 1 else _SENTENCES["strands"].format(count=count)

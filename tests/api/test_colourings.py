@@ -385,6 +385,8 @@ def test_the_materials_name_the_colours_with_their_balls_and_rounds(client: Flas
 
     colours = [each["text"] for each in plan["materials"] if each["name"] == "colour"]
 
+    [whole] = [each["text"] for each in plan["materials"] if each["name"] == "yarn"]
+    assert "ball" not in whole
     assert [text.split(",")[0] for text in colours] == ["red", "navy"]
     assert "ball" in colours[0]
     assert "Rounds 1–2, 6–7, 11–12" in colours[0]
