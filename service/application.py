@@ -19,6 +19,7 @@ from service.api.routes.api_reference import api_reference
 from service.api.routes.service_pages import service_pages
 from service.api.routes.worksheet import worksheet
 from service.api.state import keep_draining, keep_tables
+from service.api.tracing import RequestTracer
 from service.api.watching import log_fault, log_request, watch_requests
 from service.api.work import tell_work
 from service.configuration import Configuration, read_configuration
@@ -60,7 +61,8 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     keep_tables(app, load_reference_tables())
     metrics = Metrics(settings.metrics_folder)
     keep_metrics(app, metrics)
-    watch_requests(app, [log_request, metrics.observe])
+    tracers = [RequestTracer(settings.trace_endpoint).observe] if settings.trace_endpoint else []
+    watch_requests(app, [log_request, metrics.observe, *tracers])
     guard(app, settings, _limiter(settings, metrics))
     handle_failures(app)
     set_common_headers(app)

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from importlib.util import find_spec
 from ipaddress import ip_address
 from typing import Any
 
@@ -28,6 +29,7 @@ _RATE = re.compile(r"([1-9][0-9]{0,5})/(second|minute|hour|day)")
 _REDIS = re.compile(r"rediss?://\S+")
 #: SHA-256 of nothing: whoever sends no key would have it.
 _HASH_OF_NO_KEY = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
+_COLLECTOR = re.compile(r"https?://[A-Za-z0-9.:\[\]-]+(/[\w./-]*)?")
 _PERIODS_S = {"second": 1, "minute": 60, "hour": 3600, "day": 86400}
 
 
@@ -63,6 +65,7 @@ class Configuration:
     rate_limit: RateLimit | None
     rate_limit_storage: str = field(repr=False)
     metrics_folder: str
+    trace_endpoint: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +156,14 @@ def _storage(name: str, text: str) -> str:
 def _folder(name: str, text: str) -> str:
     if text and not text.startswith("/"):
         raise ConfigurationRefused(f"{name} must be the full path of a folder.")
+    return text
+
+
+def _collector(name: str, text: str) -> str:
+    if text and not _COLLECTOR.fullmatch(text):
+        raise ConfigurationRefused(f"{name} must be an address, as http://127.0.0.1:4318.")
+    if text and find_spec("opentelemetry") is None:
+        raise ConfigurationRefused(f"{name} needs the extra: pip install 'hat-pattern-math[otel]'.")
     return text
 
 
@@ -251,6 +262,15 @@ SETTINGS = (
         "",
         _folder,
         "one of its own in `/tmp`",
+    ),
+    Setting(
+        "OTEL_EXPORTER_OTLP_ENDPOINT",
+        "trace_endpoint",
+        "the OpenTelemetry collector that gets a span of every request (OTLP over HTTP); needs the extra "
+        "`otel`",
+        "",
+        _collector,
+        "no traces",
     ),
 )
 

@@ -70,10 +70,11 @@ def _place(filename: str) -> str:
 
 
 def write_log_lines() -> None:
-    """Let the service's own events go to the standard output."""
+    """Let the service's own events, and trouble with its traces, go to the standard output."""
     handler = logging.StreamHandler(sys.stdout)
     handler.setFormatter(JsonLines())
-    logger = logging.getLogger("service")
-    logger.handlers = [handler]
-    logger.setLevel(logging.INFO)
-    logger.propagate = False
+    for name, level in (("service", logging.INFO), ("opentelemetry", logging.WARNING)):
+        logger = logging.getLogger(name)
+        logger.handlers = [handler]
+        logger.setLevel(level)
+        logger.propagate = False

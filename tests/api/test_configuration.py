@@ -80,6 +80,7 @@ def test_an_empty_variable_counts_as_not_set():
         ("RATE_LIMIT", "60 per minute"),
         ("RATE_LIMIT_STORAGE", "memcached://127.0.0.1"),
         ("PROMETHEUS_MULTIPROC_DIR", "metrics"),
+        ("OTEL_EXPORTER_OTLP_ENDPOINT", "127.0.0.1:4318"),
     ],
 )
 def test_a_value_that_cannot_be_used_is_refused_with_a_sentence(name, text):
@@ -121,6 +122,13 @@ def test_a_rate_is_a_count_and_a_time():
     assert read_configuration({"RATE_LIMIT": "5/hour"}).rate_limit == RateLimit(
         request_count=5, period_s=3600
     )
+
+
+def test_traces_without_their_library_are_refused_at_start(monkeypatch):
+    monkeypatch.setattr("service.configuration.find_spec", lambda _: None)
+
+    with pytest.raises(ConfigurationRefused, match="needs the extra"):
+        read_configuration({"OTEL_EXPORTER_OTLP_ENDPOINT": "http://127.0.0.1:4318"})
 
 
 def test_a_printed_configuration_tells_no_secret():

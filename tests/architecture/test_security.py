@@ -15,13 +15,15 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 SECURITY = README.partition("## SECURITY")[2].partition("\n## ")[0]
 NAMED_TESTS = sorted(set(re.findall(r"`(tests/[\w/]+\.py)::(\w+)`", SECURITY)))
 
-#: Packages by which a program calls others; only the rate limit may, and only the operator's Redis.
+#: Packages by which a program calls others; only to the operator's own Redis and collector.
 CALLING = {
-    "asyncio", "ftplib", "http", "httpx", "imaplib", "multiprocessing", "os", "poplib", "redis", "requests",
-    "smtplib", "socket", "socketserver", "ssl", "subprocess", "telnetlib", "urllib", "urllib3", "webbrowser",
+    "asyncio", "ftplib", "http", "httpx", "imaplib", "multiprocessing", "opentelemetry", "os", "poplib",
+    "redis", "requests", "smtplib", "socket", "socketserver", "ssl", "subprocess", "telnetlib", "urllib",
+    "urllib3", "webbrowser",
 }  # fmt: skip
 ALLOWED = {
     "service/api/rate_limits.py": {"redis"},
+    "service/api/tracing.py": {"opentelemetry"},
     # The environment is read once.
     "service/application.py": {"os"},
 }
