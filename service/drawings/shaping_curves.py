@@ -167,10 +167,15 @@ def _height_scale(axes: _Axes, bottom: float) -> Iterator[Mark]:
         x = axes.x(10 * value)
         yield Line((x, bottom), (x, bottom + 1.2), "dimension")
         yield Text((x, bottom + 4.6), f"{value:g}", NOTE_MM, "middle")
+    depth_inches = axes.depth_mm / _MM_PER_INCH
+    for value in _steps(_round_step(depth_inches, 6), depth_inches):
+        x = axes.x(_MM_PER_INCH * value)
+        yield Line((x, _PLOT_TOP_MM - 1.2), (x, _PLOT_TOP_MM), "dimension")
+        yield Text((x, _PLOT_TOP_MM - 2.0), f"{value:g}", NOTE_MM, "middle")
     middle = _LEFT_MM + _PLOT_WIDTH_MM / 2
     yield Text(
         (middle, bottom + 9.0),
-        "Height above the edge of the crown, along the fabric, cm",
+        "Height above the edge of the crown, along the fabric: cm below, inches above",
         NOTE_MM,
         "middle",
         "note",

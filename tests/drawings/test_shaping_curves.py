@@ -3,7 +3,7 @@
 import pytest
 
 from service.domain.errors import NothingToDraw
-from service.drawings.pictures import Circle, Path, flat_marks
+from service.drawings.pictures import Circle, Path, Text, flat_marks
 from service.drawings.shaping_curves import curve_points, draw_shaping_curve
 from tests.drawings.hats import HATS, groups, headband, planned, points_of, words
 
@@ -45,6 +45,21 @@ def test_every_round_has_its_fullness_below_where_there_is_room() -> None:
     said = words(draw_shaping_curve(plan, title="A crown"))
 
     assert all(f"{point.fullness:.2f}" in said for point in curve_points(plan))
+
+
+def test_both_axes_speak_centimetres_and_inches() -> None:
+    plan = planned("cable-2x2")
+    assert plan.crown is not None
+
+    scales = groups(draw_shaping_curve(plan, title="A crown"))["Scales"].marks
+
+    texts = [mark for mark in scales if isinstance(mark, Text)]
+    along, above = (
+        max(float(text.words) for text in texts if text.at[1] == y and text.anchor == "middle")
+        for y in (max(each.at[1] for each in texts if each.words == "0"), 9.0)
+    )
+    assert along == int(plan.crown.depth_mm / 10)
+    assert above == int(plan.crown.depth_mm / 25.4)
 
 
 def test_target_and_worked_differ_by_more_than_shade() -> None:
