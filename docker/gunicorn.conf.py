@@ -1,5 +1,6 @@
 """How the service runs: a few sync workers, short time limits, nothing written but to /tmp."""
 
+import gc
 import os
 import shutil
 import signal
@@ -52,12 +53,16 @@ def on_starting(server: object) -> None:
 
 
 def when_ready(server: Any) -> None:
-    """Build the grammar of the written language and read the fonts, before the workers fork and share them."""
+    """Build the grammar of the written language and read the fonts: the workers fork and share both."""
     from service.notation.reader import grammar
     from service.sheets.pdf_sheets import prepare_pdf
 
     grammar()
     prepare_pdf()
+    # What is there now stays for good: the workers need not look through it for garbage (90 ms a time),
+    # nor copy its pages by looking.
+    gc.collect()
+    gc.freeze()
     for listener in server.LISTENERS:
         _leave_out_slow_callers(listener.sock)
     _drain_before_stop(server)
