@@ -6,7 +6,7 @@ from service.drawings.crown_charts import draw_crown_chart
 from service.drawings.schematic import draw_schematic
 from service.notation.terms import Terms
 from service.patterns.lengths import both_systems
-from service.sheets.paper import LEAST_SCALE, fits_paper
+from service.sheets.paper import LEAST_SCALE, MOST_SYMBOLS, fits_paper
 from service.sheets.sheet import Drawing, Paragraph
 from service.sheets.sheet_words import HEADINGS, SENTENCES
 
@@ -34,7 +34,13 @@ def crown_chart(plan: HatPlan, terms: Terms) -> Drawing | Paragraph:
         If the hat has no crown.
     """
     try:
-        chart = draw_crown_chart(plan, extent="one_repeat", title=HEADINGS["crown_chart"], terms=terms)
+        chart = draw_crown_chart(
+            plan,
+            extent="one_repeat",
+            title=HEADINGS["crown_chart"],
+            terms=terms,
+            most_symbols=MOST_SYMBOLS,
+        )
     except DrawingTooLarge as error:
         return Paragraph(SENTENCES["chart_of_too_many"].format(count=error.symbol_count))
     if fits_paper(chart):

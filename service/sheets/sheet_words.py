@@ -77,7 +77,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         ),
         "special_stitches": "These are not on the usual lists of abbreviations:",
         "chart_of_too_many": (
-            "There is no chart of this crown: it would have {count} symbols, more than anyone can read. "
+            "There is no chart of this crown: it would have {count} symbols, more than a page can hold. "
             "The rounds above are complete without it."
         ),
         "chart_too_wide": (

@@ -4,6 +4,7 @@ import pytest
 
 from service.domain.hat_orders import CrownWishes
 from service.domain.hats import plan_hat
+from service.drawings.crown_charts import draw_crown_chart
 from service.drawings.pictures import Picture, Text, flat_marks
 from service.notation.terms import UK, US
 from service.sheets.paper import fits_paper, page_scale
@@ -63,13 +64,25 @@ def _words(block: Drawing | Paragraph) -> list[str]:
 
 def test_a_chart_larger_than_a_page_is_left_out_in_words() -> None:
     order = hat_order(
-        fabric="plain-sc", brim=None, stitches_per_10cm=38, rounds_per_10cm=40, crown=SCATTERED, head_mm=600
+        fabric="plain-dc", brim=None, stitches_per_10cm=27, rounds_per_10cm=15, crown=SCATTERED, head_mm=600
     )
 
     told = crown_chart(plan_hat(order, TABLES), US)
 
     assert isinstance(told, Paragraph)
     assert told.text.startswith("There is no chart of this crown: in the smallest print that can be read")
+
+
+@pytest.mark.parametrize(("fabric", "stitches", "ratio"), [("plain-sc", 30, 1.1), ("plain-hdc", 34, 0.75)])
+def test_no_chart_of_more_symbols_would_fit_on_a_page(fabric: str, stitches: float, ratio: float) -> None:
+    flat = CrownWishes(shape="flat", is_scattered=True)
+    order = hat_order(
+        fabric=fabric, brim=None, stitches_per_10cm=stitches, rounds_per_10cm=stitches * ratio, crown=flat
+    )
+
+    chart = draw_crown_chart(plan_hat(order, TABLES), extent="whole", title="Crown", terms=US)
+
+    assert not fits_paper(chart)
 
 
 def test_a_chart_of_too_many_symbols_is_left_out_in_words() -> None:
@@ -80,7 +93,7 @@ def test_a_chart_of_too_many_symbols_is_left_out_in_words() -> None:
     told = crown_chart(plan_hat(order, TABLES), US)
 
     assert isinstance(told, Paragraph)
-    assert "symbols, more than anyone can read" in told.text
+    assert "symbols, more than a page can hold" in told.text
 
 
 @pytest.mark.parametrize(
