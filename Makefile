@@ -73,6 +73,10 @@ bench: $(VENV)/.dev ## Measure each calculation beside a constant answer
 	$(PYTHON) -m tests.bench.calculations
 	$(PYTHON) -m tests.bench.hostile_text
 
+.PHONY: solvers
+solvers: $(VENV)/.lab ## Compare the exact crown with general solvers
+	$(PYTHON) -m tests.bench.crown_solvers
+
 .PHONY: throughput
 throughput: $(VENV)/.dev ## Measure each answer over real HTTP beside a constant one (needs wrk)
 	$(PYTHON) -m tests.bench.throughput

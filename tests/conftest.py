@@ -27,7 +27,7 @@ settings.register_profile("long", max_examples=1000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
 #: Long runs of their own, whose tools the other tests do without.
-collect_ignore = ["fuzz", "mutation"]
+collect_ignore = ["bench/crown_solvers.py", "fuzz", "mutation"]
 
 
 def _is_here(host: str) -> bool:
