@@ -30,15 +30,27 @@ th, td { border-bottom: 1px solid #999; }
 thead th { border-bottom: 1px solid #111; }
 tbody th { font-weight: normal; }
 tr { break-inside: avoid; }
+h3 + p { break-after: avoid; }
+p, li { orphans: 2; widows: 2; }
 figure { margin: 1.2rem 0; break-inside: avoid; }
 svg { display: block; max-width: 100%; height: auto; margin: 0 auto; }
 @page { margin: 18mm; }
+@media (max-width: 36rem) {
+  main { padding: 1rem .75rem 2rem; }
+  th, td { padding-right: .6rem; }
+  .wide { font-size: .8rem; }
+  .wide th, .wide td { overflow-wrap: anywhere; padding-right: .4rem; }
+}
 @media print {
   body { font-size: 10.5pt; }
   main { max-width: none; padding: 0; }
-  svg { max-height: 23cm; }
+  svg { max-height: 20cm; }
 }
 """
+
+
+#: Tables of so many columns are set smaller on a phone, where their words may break anywhere.
+_WIDE_FROM = 4
 
 
 def sheet_html(sheet: Sheet) -> str:
@@ -83,7 +95,7 @@ def _lines(block: Block) -> Iterator[str]:
             yield from (f"<li><b>{escape(each.label)}</b> {escape(each.text)}</li>" for each in rounds)
             yield "</ul>"
         case Table(columns, rows):
-            yield "<table>"
+            yield "<table>" if len(columns) < _WIDE_FROM else '<table class="wide">'
             yield f"<thead><tr>{_cells(columns, 'col')}</tr></thead>"
             yield "<tbody>"
             yield from (f"<tr>{_cells(row[:1], 'row')}{_cells(row[1:], None)}</tr>" for row in rows)

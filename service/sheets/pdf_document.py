@@ -283,7 +283,8 @@ class SheetDocument:
         baseline = self._pdf.y + 0.5 * _height_mm(size_pt) + 0.3 * size_pt * _MM_PER_PT
         self._pdf.set_font(FONT, style, size_pt)
         # Not as a cell: a cell takes ``{nb}`` for the number of pages.
-        self._pdf.text(x, baseline, self._faces[style].shown(text))
+        # What is copied from a page has ordinary spaces, as wide as those that hold words together.
+        self._pdf.text(x, baseline, self._faces[style].shown(text).replace("\u00a0", " "))
 
     def _lines(self, text: str, width: float, style: str = "", size_pt: float = _BODY_PT) -> list[str]:
         """Return a text in lines of this width."""

@@ -116,6 +116,14 @@ def test_tables_have_heads_of_columns_and_of_rows() -> None:
     assert '<th scope="row">Circumference</th><td>50 cm (19⅝ in)</td>' in source
 
 
+def test_wide_tables_are_marked_so_that_a_phone_sets_them_smaller() -> None:
+    source = sheet_html(worked_sheet(has_working=True))
+
+    assert source.count('<table class="wide">') == 1
+    assert source.count("<table>") == 3
+    assert ".wide th, .wide td { overflow-wrap: anywhere;" in source
+
+
 def test_headings_descend_step_by_step() -> None:
     levels = [
         int(name[1])
