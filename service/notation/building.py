@@ -73,7 +73,10 @@ class Builder(StitchBuilder):
         return Line(None, tuple(parts[0]))
 
     def definition_line(self, parts: Parts) -> Line:
-        return Line(None, tuple(parts[-1]), is_definition=True)
+        return Line(None, tuple(parts[-1]), defines=parts[0])
+
+    def label_stitch(self, parts: Parts) -> str:
+        return cast(Token, parts[0]).value
 
     def round_label(self, parts: Parts) -> Label:
         spans = tuple(parts[1])

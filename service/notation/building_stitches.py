@@ -130,7 +130,7 @@ class StitchBuilder(Transformer[Any, Line]):
         return StitchWord(parts[0].value, "dec", column_of(parts))
 
     def shell(self, parts: Parts) -> StitchWord:
-        return StitchWord("", "shell", column_of(parts))
+        return StitchWord(parts[0].value, "shell", column_of(parts))
 
     # places
 

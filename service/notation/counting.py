@@ -87,7 +87,7 @@ class PieceCourse(PlacingCourse):
             is_nested=True,
             in_ring=self.in_ring,
             has_chains=self.has_chains,
-            shell=self.shell,
+            shells=self.shells,
             loop=self.loop,
             last_stitch=self.last_stitch,
             faults=self.faults,

@@ -1,6 +1,6 @@
 """The state of a round while it is counted: what it found, what it used up, what it made."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from service.domain.steps import Repeat, Step, Work
@@ -34,7 +34,8 @@ class Course:
     is_nested: bool = False
     in_ring: bool = False
     has_chains: bool = True
-    shell: Unit | None = None
+    passed: tuple[Numeral, ...] = ()
+    shells: Mapping[str, Unit] = field(default_factory=dict)
     loop: str = ""
     start_counts: bool = False
     last_stitch: str | None = None
@@ -67,6 +68,11 @@ class Course:
         if self.change is not None and numeral.columns and numeral.columns[index] == self.change.column:
             return self.change.value
         return numeral.values[index]
+
+    @property
+    def passed_count(self) -> int:
+        """How many stitches were passed before the round began."""
+        return sum(self.number(numeral) for numeral in self.passed)
 
     def unit(self) -> Unit:
         """Return what was counted so far as one unit."""

@@ -34,7 +34,7 @@ _SCAN = re.compile(
     r"|(?P<number>[0-9]+)"
     r"|(?P<joint>(?<=\w)[-‐‑](?=[^\W\d_]))"
     r"|(?P<mark>[\[\](){},;.:=+&–—−-])"
-    r"|(?P<star>\*+|†)"
+    r"|(?P<star>\*+(?:['’]?s(?![^\W_]))?|†)"
     r"|(?P<other>[^\s\"“”‘’'])",
     re.IGNORECASE,
 )
@@ -249,7 +249,7 @@ def _paused(tokens: list[Token]) -> list[Token]:
         if kind == "SEP" or (kind in _PAUSES and _is_pause(tokens, index)):
             pause = pause or token.column
             continue
-        if kind == "COUNT" or before == "COUNTED":
+        if kind == "COUNT" or before == "COUNTED" or (kind == "LEAVING" and before == "FASTEN_OFF"):
             pause = pause or token.column
         if pause and before not in _NO_PAUSE_AFTER and kind not in _NO_PAUSE_BEFORE:
             found.append(Token("SEP", "", pause))

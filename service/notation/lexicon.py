@@ -121,7 +121,6 @@ _WORDS = {
     "LENGTH": "cm mm",
     "PAT": "pat patt pattern",
     "EST": "est established set",
-    "SHELL": "sh shell shells",
     "YO": "yo yoh yrh",
     "REMARK": "secure close",
     "MARKER": "pm sm",
@@ -136,7 +135,7 @@ _PHRASES = {
     "IN_ALL": ["in all", "in total", "total"],
     "FASTEN_OFF": ["fasten off", "finish off", "cut yarn", "break yarn"],
     "FOLD": ["fold brim up by", "turn brim up by"],
-    "TO_JOIN": ["to join", "to join rnd", "to join round"],
+    "TO_JOIN": [f"to {verb}{rnd}" for verb in ("join", "close") for rnd in ("", " rnd", " round")],
     "FORM_RING": ["to form ring", "to form circle", "to make ring", "forming ring"],
     "ALT": ["every other"],
     "AROUND": ["around post", "around posts", "all around", "all way around", "way around"],
@@ -170,6 +169,13 @@ _PHRASES = {
 
 _VALUED = {
     "MAGIC": {"mr": ""},
+    "SHELL": {
+        **dict.fromkeys(["sh", "shell", "shells"], "shell"),
+        **dict.fromkeys(["v st", "v sts", "v stitch", "v stitches", "vst"], "v"),
+        **dict.fromkeys(["fan", "fans"], "fan"),
+    },
+    "ORDINAL": {"second": "2", "third": "3", "fourth": "4", "fifth": "5"},
+    "ST": {"st or sp": "", "st or space": "", "stitch or space": ""},
     "NUMBER": {word: str(number) for number, word in enumerate(_NUMBERS.split(), start=1)},
     "ONCE": {"once": "1", "twice": "2", "thrice": "3"},
     "SIDE": {"rs": "right", "ws": "wrong", "right side": "right", "wrong side": "wrong"},
@@ -186,15 +192,17 @@ _VALUED = {
             )
         },
         **{f"{word} only": word for word in ("bl", "fl")},
+        **dict.fromkeys(["both loops", "through both loops", "both lps"], ""),
     },
     "POST": {"fp": "fp", "front post": "fp", "bp": "bp", "back post": "bp"},
 }
 
 #: Stitches that close to one stitch however they are made, and the extended ones: no row in the domain.
 _SPECIAL = {
-    "cl": ["cl", "cluster"],
-    "pc": ["pc", "popcorn", "popcorn st", "popcorn stitch"],
-    "ps": ["ps", "puff", "puff st", "puff stitch"],
+    "bo": ["bobble", "bobbles", "bobble st", "bobble sts", "bobble stitch"],
+    "cl": ["cl", "cls", "cluster", "clusters"],
+    "pc": ["pc", "popcorn", "popcorns", "popcorn st", "popcorn sts", "popcorn stitch"],
+    "ps": ["ps", "puff", "puffs", "puff st", "puff sts", "puff stitch"],
 }
 
 _EXTENDED = {

@@ -7,7 +7,7 @@ from service.domain.rounds import Start
 from service.domain.steps import Step, WorkedInto
 from service.notation.faults import Fault
 from service.notation.kinds import Demand, MadeOf
-from service.notation.tree import Counts, Line
+from service.notation.tree import Counts, Line, Numeral
 from service.notation.units import Unit
 
 __all__ = [
@@ -32,9 +32,10 @@ class MadeBefore:
     """What a round finds: stitches and chain spaces of the round before, ``None`` where unknown.
 
     ``is_foundation`` is ``None`` where it is not known whether the round before is the foundation.
-    ``chain_rules`` is what was said of every starting chain, ``shell`` what a shell is.
+    ``chain_rules`` is what was said of every starting chain, ``shells`` what shells are, by name.
     ``made_of`` is which stitches there are, ``None`` where unknown; ``lengths`` has the length of each
-    chain space. Two that differ in ``made_of`` only are equal, since few lines look at it: see ``looked_at``.
+    chain space; ``passed`` is how many stitches slip stitches pass before the round begins. Two that differ
+    in ``made_of`` only are equal, since few lines look at it: see ``looked_at``.
     """
 
     stitch_count: int | None
@@ -43,9 +44,10 @@ class MadeBefore:
     is_ring: bool = False
     foundation_stitch_count: int | None = None
     chain_rules: ChainRules = ()
-    shell: Unit | None = None
+    shells: tuple[tuple[str, Unit], ...] = ()
     made_of: MadeOf | None = field(default=None, compare=False)
     lengths: bytes = b""
+    passed: tuple[Numeral, ...] = ()
 
 
 #: What a line looks at: counts, and which stitches there are where it names some.
@@ -71,7 +73,7 @@ class Realized:
     space_count: int = 0
     is_ring: bool = False
     chain_rules: ChainRules = ()
-    shell: Unit | None = None
+    shells: tuple[tuple[str, Unit], ...] = ()
     foundation_stitch_count: int | None = None
     faults: tuple[Fault, ...] = ()
     made_of: MadeOf | None = None
@@ -93,7 +95,10 @@ def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
     if realized.chain_rules:
         told += tuple(rule for rule in realized.chain_rules if rule not in told)
     if realized.kind == "definition":
-        return replace(before, shell=realized.shell)
+        named = dict(realized.shells)
+        return replace(
+            before, shells=(*(each for each in before.shells if each[0] not in named), *named.items())
+        )
     if realized.kind == "remark":
         return replace(before, chain_rules=told) if told is not before.chain_rules else before
     begins = realized.kind == "foundation"
@@ -105,7 +110,7 @@ def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
         is_ring=realized.is_ring,
         foundation_stitch_count=realized.stitch_count if begins else foundation,
         chain_rules=told,
-        shell=before.shell,
+        shells=before.shells,
         made_of=realized.made_of,
         lengths=realized.lengths,
     )
@@ -125,7 +130,7 @@ def taken_at_its_word(before: MadeBefore, declared: int | None, *, is_foundation
         is_foundation=is_foundation,
         foundation_stitch_count=before.foundation_stitch_count,
         chain_rules=before.chain_rules,
-        shell=before.shell,
+        shells=before.shells,
     )
 
 

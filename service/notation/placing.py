@@ -40,11 +40,11 @@ class PlacingCourse(Course):
                 raise NotUnderstood(column=column, code="unexpected", detail="No stitch was named before.")
             return Unit((Work(self.last_stitch),), 1, 1)
         if word.change == "shell":
-            if self.shell is None:
+            if word.code not in self.shells:
                 raise NotUnderstood(
                     column=column, code="not_countable", detail="Say first what it is: 'sh = 5 dc in one st'."
                 )
-            return self.shell
+            return self.shells[word.code]
         self.has_unnamed |= not (word.code or self.last_stitch)
         code = self._with_legs(word) or self.last_stitch or UNNAMED_STITCH
         self.last_stitch, unit = worked_once(code, word.change, loop)

@@ -76,7 +76,7 @@ def realize(
 
 
 def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) -> Realized:
-    if line.is_definition:
+    if line.defines:
         return _defined(line, before, size)
     counted = [piece for piece in line.pieces if isinstance(piece, COUNTED)]
     closing = next((piece for piece in line.pieces if isinstance(piece, Closing)), None)
@@ -96,9 +96,9 @@ def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) 
         raise NotUnderstood(
             column=_column_in_line(line), code="unexpected", detail="No stitch is worked in this round."
         )
-    begun_at = without_travel(rest)
-    if begun_at is not rest:
-        rest, before = begun_at, replace(before, made_of=None)
+    rest, passed = without_travel(rest)
+    if passed is not None:
+        before = replace(before, made_of=None if passed else before.made_of, passed=passed)
     worked = _worked(rest, before, size, change)
     _refuse_unclear_repeat(worked, rest, before, size, change)
     if not worked.demands or worked.faults:
@@ -157,7 +157,7 @@ def _defined(line: Line, before: MadeBefore, size: int) -> Realized:
         raise NotUnderstood(
             column=line.pieces[0].column, code="unexpected", detail="A shell goes into one stitch."
         )
-    return Realized("definition", shell=unit)
+    return Realized("definition", shells=((line.defines, unit),))
 
 
 def _closed(closing: Closing, before: MadeBefore, size: int, change: Change | None) -> Realized:
@@ -335,7 +335,8 @@ def _course(
         change=change,
         in_ring=worked_into == "ring",
         has_chains=before.is_foundation is not False or worked_into == "foundation_edge",
-        shell=before.shell,
+        passed=before.passed,
+        shells=dict(before.shells),
     )
 
 
@@ -349,6 +350,8 @@ def _end_round(course: PieceCourse, pieces: Sequence[Piece], worked_into: Worked
         consumed = course.used
     if not course.faults:
         column, times = _last_counted(pieces, course)
+        if course.passed and consumed + course.passed_count == course.available:
+            return course.available
         if course.available is not None and consumed < course.available:
             over = course.available - consumed
             course.fault(column, "left_over", left_over(over, times, are_spaces=False))

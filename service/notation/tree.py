@@ -370,7 +370,7 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A whole instruction line. A definition says what a shell is.
+    """A whole instruction line. A definition says what a shell is, which ``defines`` names.
 
     The columns of the pieces count from behind the label; ``offset`` is how many stand before.
     ``text`` is what was read behind the label, ``cost`` the number of its words, a measure of the work
@@ -380,7 +380,7 @@ class Line:
 
     label: Label | None
     pieces: tuple[Piece, ...]
-    is_definition: bool = False
+    defines: str = ""
     offset: int = 0
     cost: int = 0
     text: str = ""

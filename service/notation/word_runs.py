@@ -15,7 +15,8 @@ _ENDS = frozenset(["AROUND", "SEP", "OPEN", "CLOSE", "DASH", "EQUALS", "COLON", 
 
 def settled_runs(tokens: list[Token]) -> list[Token]:
     """Return the tokens with each run of words that stands for one thing as that thing."""
-    return _with_round_lists(_with_both_places(_with_legs(_with_chain_names(_with_named_spaces(tokens)))))
+    named = _with_chain_names(_with_named_spaces(tokens))
+    return _with_round_lists(_with_times_signs(_with_both_places(_with_legs(named))))
 
 
 def _with_legs(tokens: list[Token]) -> list[Token]:
@@ -101,6 +102,15 @@ def _with_chain_names(tokens: list[Token]) -> list[Token]:
         if kinds in (["CH", "NUMBER"], ["NUMBER", "CH"]) and not is_kind(tokens, begin + 2, "TIMES"):
             number = pair[kinds.index("NUMBER")]
             tokens[begin : begin + 2] = [Token("LOOP_NAME", "ch-", pair[0].column), number]
+    return tokens
+
+
+def _with_times_signs(tokens: list[Token]) -> list[Token]:
+    """Return the tokens with the asterisk of ``[4 sc, dec] * 6`` as the sign of times that it is."""
+    for index in range(1, len(tokens) - 1):
+        is_sign = tokens[index].type == "STAR" and tokens[index - 1].type == "CLOSE"
+        if is_sign and tokens[index + 1].type == "NUMBER" and not is_kind(tokens, index + 2, "STITCH"):
+            tokens[index] = Token("X", "*", tokens[index].column)
     return tokens
 
 

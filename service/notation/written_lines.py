@@ -131,7 +131,7 @@ def _parts(written: str, terms_id: TermsId) -> tuple[bool, bool]:
     line = read_line(written, terms_id)
     if isinstance(line, Fault) and _BARE_COUNT.match(written):
         line = read_line(_BEFORE_A_COUNT + written, terms_id)
-    if not isinstance(line, Line) or line.is_definition:
+    if not isinstance(line, Line) or line.defines:
         return False, False
     is_idle = all(isinstance(piece, Count | Join | Remark) for piece in line.pieces)
     has_count = any(isinstance(piece, Count) for piece in line.pieces)
