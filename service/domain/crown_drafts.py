@@ -227,8 +227,7 @@ def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits, wo
         attempt = _attempt(order, texture, limits, target, order.asked_round_count, work)
     else:
         attempt = _usual_attempt(order, texture, limits, target, work)
-    column_count = attempt.crown.fabric.group_size * len(fabric.columns)
-    work.spend(len(attempt.targets_mm) * (_ROUND_WEIGHT + _COLUMN_WEIGHT * column_count))
+    work.spend(_steps_work(order, attempt.crown.fabric, len(attempt.targets_mm)))
     manner = CrownManner(fabric, order.crossing_stitches, order.round_in_repeat)
     return CrownDraft(
         target=target,
@@ -237,6 +236,12 @@ def _textured_draft(order: CrownOrder, fabric: Fabric, limits: ClosingLimits, wo
         cost=attempt.crown.cost,
         group_count=attempt.crown.fabric.group_size,
     )
+
+
+def _steps_work(order: CrownOrder, texture: CrownFabric, round_count: int) -> int:
+    """Return what it weighs to work out what the hook does in so many rounds."""
+    assert order.fabric is not None, "a textured crown has a fabric"
+    return round_count * (_ROUND_WEIGHT + _COLUMN_WEIGHT * texture.group_size * len(order.fabric.columns))
 
 
 def _attempt(
@@ -303,15 +308,18 @@ def _longer_attempt(
     """Return the gathered crown of the fewest rounds that does not pouch.
 
     Where none does, up to the rounds of a dome and within the work limit, it is the one with the least
-    shape error, the shorter of two.
+    shape error, the shorter of two. What is left to work out its steps is not spent on longer ones.
     """
-    best = shortest
+    best, texture = shortest, shortest.crown.fabric
     most = min(MOST_CROWN_ROUNDS, half_up(target.arc_mm / order.round_height_mm))
     for round_count in range(len(shortest.targets_mm) + 1, most + 1):
+        tried = work.leaving(_steps_work(order, texture, round_count))
         try:
-            longer = _attempt(order, shortest.crown.fabric, limits, target, round_count, work)
+            longer = _attempt(order, texture, limits, target, round_count, tried)
         except FabricTooComplex:
             break
+        finally:
+            work.spend(tried.spent)
         if longer.shape_error < best.shape_error:
             best = longer
         if best.shape_error <= GATHERS_MAX + TIE_TOLERANCE:

@@ -43,6 +43,16 @@ class CrownWork:
         """Return work of its own, two thirds of what is left: for what may have to be given up."""
         return CrownWork(2 * self.left // 3)
 
+    def leaving(self, work_units: int) -> "CrownWork":
+        """Return work of its own, all that is left but for what is sure to come after.
+
+        Examples
+        --------
+        >>> CrownWork(100).leaving(30).limit, CrownWork(100).leaving(130).limit
+        (70, 0)
+        """
+        return CrownWork(max(0, self.left - work_units))
+
     def spend(self, work_units: int, *, reckoned: int = 0) -> None:
         """Take work from what is left, before it is done.
 

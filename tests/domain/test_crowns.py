@@ -121,6 +121,34 @@ def test_a_crown_that_pouches_says_so() -> None:
     assert "crown_pouches" in [notice.code for notice in schedule.notices]
 
 
+@pytest.mark.parametrize(
+    ("start", "work_units", "round_count", "verdict"),
+    [
+        # Errors of 4, 5, 6 and 7 rounds: 0.310, 0.238, 0.219 and 0.178; up to 0.2 a crown gathers.
+        (36, 19_500, 7, "gathers"),
+        # The seventh round is more than the work allows: the best so far stands.
+        (36, 15_000, 6, "pouches"),
+        # Errors of 6 to 10 rounds: 0.208, 0.265, 0.258, 0.215 and 0.196.
+        (54, 35_500, 10, "gathers"),
+        (54, 30_000, 6, "pouches"),
+    ],
+)
+def test_a_gathered_crown_grows_until_it_does_not_pouch_or_the_work_is_used_up(
+    start: int, work_units: int, round_count: int, verdict: str
+) -> None:
+    order = CrownOrder(
+        start_stitch_count=start,
+        stitch_width_mm=5.0,
+        round_height_mm=5.0,
+        fabric=cable_fabric(8),
+        crown_shape="gathered",
+    )
+
+    schedule = plan_crown(order, work=CrownWork(work_units))
+
+    assert (len(schedule.rounds), schedule.verdict) == (round_count, verdict)
+
+
 def test_too_many_stitches_for_the_yarn_are_said() -> None:
     schedule = plan_crown(replace(PLAIN, yarn_diameter_mm=3.0))
 
@@ -185,6 +213,21 @@ def test_from_the_crown_nothing_is_drawn_shut() -> None:
     assert schedule.rounds[0].worked_into == "ring"
     assert schedule.rounds[0].consumed_stitch_count == 0
     assert schedule.stitch_counts[-1] == 88
+
+
+def test_fullness_is_the_cloth_of_a_round_over_its_target() -> None:
+    schedule = plan_crown(CABLED)
+
+    for row in schedule.rounds:
+        assert row.fabric_circumference_mm == pytest.approx(5.0 * row.stitch_count)
+        assert row.fullness == pytest.approx(5.0 * row.stitch_count / row.target_circumference_mm)
+
+
+def test_the_diagnosis_of_a_crown_is_that_of_its_judgement() -> None:
+    narrow = plan_crown(replace(CABLED, round_count=4, closing_stitch_count_max=10))
+
+    assert narrow.diagnosis == narrow.judgement.diagnosis
+    assert [row.code for row in narrow.diagnosis] == ["closes_too_early"]
 
 
 def test_each_round_uses_up_the_round_before() -> None:
