@@ -181,6 +181,7 @@ def _sections(start_stitch_count: int, section_count: int, limits: ClosingLimits
             low=1,
             high=start_stitch_count,
             reason=f"{start_stitch_count} stitches do not make {section_count} sections.",
+            remedy=f"Choose from 1 to {start_stitch_count} sections.",
         )
     if limits.stitch_count_min <= start_stitch_count and not _sections_can_close(section_count, limits):
         raise ShapingOutOfReach(

@@ -113,22 +113,29 @@ class RepeatWiderThanHat(PatternMathError):
 class ShapingOutOfReach(PatternMathError):
     """A round more than doubles, or less than halves, the round before.
 
-    ``reason`` replaces the first sentence where the counts do not fit for another cause.
+    ``reason`` replaces the first sentence where the counts do not fit for another cause, and ``remedy`` the
+    second where another choice than one of two counts helps.
     """
 
     def __init__(
-        self, *, from_stitch_count: int, to_stitch_count: int, low: int, high: int, reason: str | None = None
+        self,
+        *,
+        from_stitch_count: int,
+        to_stitch_count: int,
+        low: int,
+        high: int,
+        reason: str | None = None,
+        remedy: str | None = None,
     ) -> None:
         self.from_stitch_count = from_stitch_count
         self.to_stitch_count = to_stitch_count
         self.low = low
         self.high = high
-        super().__init__(
-            f"{reason} Choose {low}{'' if low == high else f' or {high}'}."
-            if reason is not None
-            else f"One round cannot go from {from_stitch_count} to {to_stitch_count} stitches. "
-            f"Choose a count from {low} to {high}, or spread the change over several rounds."
-        )
+        nearest = f"Choose {low}{'' if low == high else f' or {high}'}."
+        if reason is None:
+            reason = f"One round cannot go from {from_stitch_count} to {to_stitch_count} stitches."
+            nearest = f"Choose a count from {low} to {high}, or spread the change over several rounds."
+        super().__init__(f"{reason} {remedy or nearest}")
 
 
 class CrownCannotClose(PatternMathError):

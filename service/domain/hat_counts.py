@@ -214,8 +214,15 @@ def _hat_counts(found: _Found, size: FinishedSize, tables: ReferenceTables) -> H
 def _out_of_reach(stitch_count: int, body: CountOrder, brim: CountOrder) -> ShapingOutOfReach:
     """Return the refusal of a body whose brim, as wide as it, has too many or too few stitches."""
     as_wide = half_up(stitch_count * body.stitch_width_mm / brim.stitch_width_mm)
+    low, high = ceil_half(as_wide), 2 * as_wide
     return ShapingOutOfReach(
-        from_stitch_count=as_wide, to_stitch_count=stitch_count, low=ceil_half(as_wide), high=2 * as_wide
+        from_stitch_count=as_wide,
+        to_stitch_count=stitch_count,
+        low=low,
+        high=high,
+        reason=f"No round joins the brim to the body: as wide as the body of {stitch_count} stitches, "
+        f"it has {as_wide}, and one round goes from {as_wide} to {low} at least and {high} at most.",
+        remedy="Measure the brim's gauge again, or choose fabrics whose gauges are nearer each other.",
     )
 
 

@@ -242,6 +242,7 @@ def _notices(
     layout: HatLayout,
     yarn: HatYarn,
 ) -> tuple[Notice, ...]:
+    """Return each notice once: what is true of brim and body alike needs no telling twice."""
     crown = () if layout.crown is None else layout.crown.notices
     mine = []
     if layout.lead_in_round_count:
@@ -256,7 +257,8 @@ def _notices(
         mine.append(Notice("seam_leans"))
     if order.is_left_handed:
         mine.append(Notice("left_handed"))
-    return (*size.notices, *gauges.notices, *counts.notices, *mine, *crown, *yarn.notices)
+    every = (*size.notices, *gauges.notices, *counts.notices, *mine, *crown, *yarn.notices)
+    return tuple(notice for place, notice in enumerate(every) if notice not in every[:place])
 
 
 def _leans(order: HatOrder) -> bool:

@@ -333,9 +333,7 @@ def _notices(plans: Sequence[HatPlan], shared: Sequence[tuple[int, ...]]) -> tup
             if notice not in notices:
                 notices.append(notice)
                 sizes.append([])
-            numbers = sizes[notices.index(notice)]
-            if number not in numbers:
-                numbers.append(number)
+            sizes[notices.index(notice)].append(number)
     mine = [RunNotice(Notice("sizes_share_counts"), numbers) for numbers in shared]
     return (*map(RunNotice, notices, map(tuple, sizes)), *mine)
 

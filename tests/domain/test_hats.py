@@ -4,16 +4,23 @@ import pytest
 
 from service.domain.errors import (
     BrimTooTall,
+    ChooseOne,
     CrownCannotClose,
     HatOutOfBounds,
     RepeatWiderThanHat,
+    ShapingOutOfReach,
     SpiralNeedsPlainFabric,
+    YarnUnderdetermined,
 )
 from service.domain.fabrics import Column, Crossing, Fabric
+from service.domain.hat_counts import refit_hat
+from service.domain.hat_gauges import reckon_gauges
 from service.domain.hat_orders import BrimOrder, CrownWishes
 from service.domain.hat_rounds import RoundManner
 from service.domain.hats import plan_hat
+from service.domain.sizing import finish_size
 from service.domain.steps import Cross, IntoOne, Repeat, Work
+from service.domain.yarn_colourings import Colouring, SectionColours
 from tests.orders import CABLE_4X4_ON_10, TABLES, WORSTED, hat_order, measured
 
 RIB = TABLES.fabric_by_id["post-rib-1x1"]
@@ -278,3 +285,112 @@ def test_a_stitch_asked_for_that_is_too_short_to_cross_pulls_in():
     assert "crossing_pulls_in" in codes("dc")
     assert "crossing_pulls_in" not in codes("tr")
     assert "crossing_pulls_in" not in codes(None)
+
+
+def _plain_beanie(depth_mm, **rest):
+    return hat_order(
+        fabric="plain-sc",
+        brim=None,
+        stitches_per_10cm=16,
+        rounds_per_10cm=18,
+        size={"depth_mm": depth_mm},
+        **rest,
+    )
+
+
+@pytest.mark.parametrize("depth_mm", [150, 140, 130])
+def test_a_rounded_crown_stays_rounded_while_one_body_round_is_left(depth_mm):
+    # 22 rounds of 10/18 cm are 12.2 cm: a dome over 85 stitches at 16 to 10 cm.
+    plan = plan_hat(_plain_beanie(depth_mm), TABLES)
+
+    assert (plan.crown.crown_shape, len(plan.crown.rounds)) == ("rounded", 22)
+
+
+def test_a_crown_whose_shape_nobody_asked_for_is_gathered_on_a_shallow_hat():
+    plan = plan_hat(_plain_beanie(120), TABLES)
+
+    assert plan.crown.crown_shape == "gathered"
+    assert len(plan.crown.rounds) < 22
+
+
+def test_crown_rounds_that_somebody_asked_for_are_never_taken_away():
+    asked = CrownWishes(shape="rounded", round_count=22)
+
+    with pytest.raises(BrimTooTall) as refusal:
+        plan_hat(_plain_beanie(110, crown=asked), TABLES)
+
+    # 23 rounds of 10/18 cm.
+    assert refusal.value.depth_cm == 12.78
+
+
+def test_a_hat_with_more_rounds_than_any_hat_is_refused():
+    tall = hat_order(
+        fabric="plain-sc",
+        brim=None,
+        stitches_per_10cm=16,
+        rounds_per_10cm=140,
+        size={"depth_mm": 400.0},
+    )
+
+    with pytest.raises(HatOutOfBounds) as refusal:
+        plan_hat(tall, TABLES)
+
+    # 40 cm at 14 rounds to 1 cm.
+    assert (refusal.value.what, refusal.value.count, refusal.value.limit) == ("rounds", 560, 400)
+
+
+@pytest.mark.parametrize("body_stitch_count", [None, 99])
+def test_a_brim_that_no_round_joins_to_the_body_is_told_by_name(body_stitch_count):
+    order = hat_order(fabric="plain-sc", brim_gauge=measured(40, 20, RIB))
+    size, gauges = finish_size(order.size, TABLES), reckon_gauges(order, TABLES)
+
+    with pytest.raises(ShapingOutOfReach) as refusal:
+        refit_hat(order, size, gauges, TABLES, body_stitch_count=body_stitch_count, brim_stitch_count=None)
+    with pytest.raises(ShapingOutOfReach, match="No round joins the brim to the body") as planning:
+        plan_hat(order, TABLES)
+
+    # 99 stitches at 18.5 to 10 cm are 53.5 cm, where 214 at 40 to 10 cm go.
+    assert str(refusal.value) == str(planning.value)
+    assert (refusal.value.from_stitch_count, refusal.value.to_stitch_count) == (214, 99)
+    assert (refusal.value.low, refusal.value.high) == (107, 428)
+
+
+def test_a_thickness_that_was_measured_holds_for_brim_and_body():
+    plan = plan_hat(hat_order(fabric="plain-sc", size={"thickness_mm": 4.0}), TABLES)
+    supposed = plan_hat(hat_order(fabric="plain-sc"), TABLES)
+
+    assert plan.counts.brim_target.allowance_mm == plan.counts.body_target.allowance_mm
+    assert supposed.counts.brim_target.allowance_mm > supposed.counts.body_target.allowance_mm
+
+
+def test_what_is_true_of_brim_and_body_alike_is_told_once():
+    cables = TABLES.fabric_by_id["cable-4x4"]
+    order = hat_order(
+        fabric=cables,
+        brim=BrimOrder(fabric=cables, round_count=4),
+        stitches_per_10cm=12,
+        rounds_per_10cm=22,
+    )
+
+    notices = plan_hat(order, TABLES).notices
+
+    assert [notice.code for notice in notices].count("crossing_pulls_in") == 1
+
+
+def test_two_answers_to_one_question_are_refused():
+    with pytest.raises(ChooseOne) as of_brim:
+        BrimOrder(fabric=RIB, round_count=5, height_mm=40.0)
+    with pytest.raises(ChooseOne) as of_crown:
+        CrownWishes(round_count=12, depth_mm=80.0)
+
+    assert of_brim.value.given == ("brim.round_count", "brim.height_cm")
+    assert of_crown.value.given == ("crown_round_count", "crown_depth_cm")
+
+
+def test_colours_of_a_yarn_that_nothing_is_known_of_are_refused():
+    colouring = Colouring(layout=SectionColours(ground=("navy",)))
+
+    with pytest.raises(YarnUnderdetermined) as refusal:
+        hat_order(colouring=colouring)
+
+    assert refusal.value.missing == ("yarn",)
