@@ -117,11 +117,9 @@ def _best_pairs(raised: tuple[bool, ...], pairs: int) -> tuple[int, tuple[int, .
     """Return the most pairs of a raised and a ground stitch, and the parts, pairs as early as may be."""
     if pairs == 0:
         return 0, (1,) * len(raised)
-    options = []
-    if len(raised) >= 2 * pairs:
-        mixed, sizes = _best_pairs(raised[2:], pairs - 1)
-        options.append((mixed + (raised[0] != raised[1]), (2, *sizes)))
-    if len(raised) - 1 >= 2 * pairs:
+    mixed, sizes = _best_pairs(raised[2:], pairs - 1)
+    options = [(mixed + (raised[0] != raised[1]), (2, *sizes))]
+    if len(raised) > 2 * pairs:
         mixed, sizes = _best_pairs(raised[1:], pairs)
         options.append((mixed, (1, *sizes)))
     return max(options)

@@ -54,6 +54,8 @@ def standard_repeat(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
     --------
     >>> standard_repeat(10, [Work("sc", 1), Work("sc", 1)])
     (Work(stitch='sc', count=20),)
+    >>> standard_repeat(3, [Work("sc", 1), Work("dc", 1), Work("sc", 1), Work("dc", 1)])
+    (Repeat(times=6, steps=(Work(stitch='sc', count=1), Work(stitch='dc', count=1))),)
     """
     joined = flat(steps)
     kinds = {step.stitch if isinstance(step, Work) else step for step in joined}
@@ -61,12 +63,9 @@ def standard_repeat(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
         return repeated(times, joined)
     if times == 1:
         return canonical(joined)
-    match canonical(repeated(2, joined)):
-        case (Work(stitch, count),):
-            return (Work(stitch, count // 2 * times),)
-        case (Repeat(twice, unit),):
-            return (Repeat(twice // 2 * times, unit),)
-    raise AssertionError("steps done twice are a repeat")
+    [twice] = canonical(repeated(2, joined))
+    assert isinstance(twice, Repeat), "different steps done twice are a repeat"
+    return (Repeat(twice.times // 2 * times, twice.steps),)
 
 
 def textured_rounds(crown: TexturedCrown, manner: CrownManner) -> tuple[WorkedRound, ...]:

@@ -72,11 +72,6 @@ class CrownTarget:
     arc_mm: float
     dome_height_ratio: float | None = None
 
-    @property
-    def radius_mm(self) -> float:
-        """Return the radius of the hat worn round."""
-        return self.circumference_mm / (2 * math.pi)
-
 
 @dataclass(frozen=True, slots=True)
 class _DomeSeries:

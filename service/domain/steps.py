@@ -16,7 +16,7 @@ Repeats multiply. Only :func:`flat` unrolls them, and only rounds that were boun
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain as chained
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, assert_never
 
 __all__ = [
     "DEEPEST_BRACKET",
@@ -138,6 +138,8 @@ def _consumed(step: Step, in_ring: bool) -> int:
             return 0
         case Repeat(times, steps):
             return times * sum(_consumed(inner, in_ring) for inner in steps)
+        case _:
+            assert_never(step)
 
 
 def made_by(steps: Iterable[Step]) -> int:
@@ -169,6 +171,8 @@ def _made(step: Step) -> int:
             return counting
         case Repeat(times, steps):
             return times * made_by(steps)
+        case _:
+            assert_never(step)
 
 
 def stitch_tallies(steps: Iterable[Step], times: int = 1) -> Iterator[tuple[str | tuple[str, ...], int]]:
@@ -197,6 +201,8 @@ def stitch_tallies(steps: Iterable[Step], times: int = 1) -> Iterator[tuple[str 
                 yield from stitch_tallies(inner, times * inner_times)
             case Skip():
                 pass
+            case _:
+                assert_never(step)
 
 
 def step_count(steps: Iterable[Step]) -> int:
@@ -217,6 +223,8 @@ def repeated(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
     --------
     >>> repeated(4, [Work("sc", 2)]), repeated(1, [Skip(1), Chain(1, 1)])
     ((Work(stitch='sc', count=8),), (Skip(count=1), Chain(count=1, counts_as_stitch_count=1)))
+    >>> repeated(4, [Repeat(3, (Work("sc", 1), Skip(1)))])
+    (Repeat(times=12, steps=(Work(stitch='sc', count=1), Skip(count=1))),)
     """
     if times == 1:
         return tuple(steps)

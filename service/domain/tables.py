@@ -187,10 +187,6 @@ class ReferenceTables:
         """Return the value of a prior by its name."""
         return self.prior_by_name[name].value
 
-    def prior_sd(self, name: str) -> float:
-        """Return the standard deviation of a prior, 0 where none is stated."""
-        return self.prior_by_name[name].sd or 0.0
-
 
 def _growth_curve(points: Iterable[GrowthPoint], sex: Sex) -> tuple[GrowthPoint, ...]:
     """Return the points of one sex that make up the curve, youngest first."""
