@@ -15,6 +15,7 @@ from service.notation.faults import Fault, NotUnderstood
 from service.notation.labels import find_label, skip_aside
 from service.notation.lexer import Token, tokens_of
 from service.notation.lexicon import lexicon_for
+from service.notation.line_parser import LineParser
 from service.notation.terms import TermsId
 from service.notation.tree import Label, Line
 from service.notation.tree_walks import names_kinds
@@ -126,6 +127,11 @@ def _read_label(text: str, terms_id: TermsId) -> Line | Fault:
     return _parse(text, terms_id)
 
 
+@cache
+def _parser() -> LineParser:
+    return LineParser(grammar())
+
+
 @lru_cache(maxsize=4096)
 def _read(text: str, terms_id: TermsId) -> Line | Fault:
     """Return the tree of a piece of text; equal pieces are read once, since both are values."""
@@ -135,7 +141,7 @@ def _read(text: str, terms_id: TermsId) -> Line | Fault:
 def _parse(text: str, terms_id: TermsId) -> Line | Fault:
     try:
         tokens = tokens_of(text, lexicon_for(terms_id))
-        line: Line = grammar().parse(tokens)  # type: ignore[assignment]
+        line: Line = _parser().parse(tokens)
         return replace(
             line, cost=len(tokens), text=text, terms_id=terms_id, names_kinds=names_kinds(line.pieces)
         )

@@ -1,18 +1,19 @@
 """The grammar: no conflicts, no slow words, a method for each rule."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib.resources import files
 from typing import Any
 
 import pytest
 from lark import Lark
-from lark.exceptions import GrammarError
+from lark.exceptions import GrammarError, UnexpectedToken
 from lark.lexer import Lexer
 
 from service.notation import lexer as words
 from service.notation.building import Builder
 from service.notation.lexicon import lexicon_for
+from service.notation.line_parser import LineParser
 from service.notation.reader import GRAMMAR_FILE, grammar
 from service.notation.terms import TERMS
 
@@ -81,3 +82,18 @@ def test_both_lexicons_know_every_stitch_by_abbreviation_and_by_name(terms_id: s
 
                 assert tokens[-1].type == "STITCH"
                 assert "".join(token.value for token in tokens) == manner + base
+
+
+@pytest.mark.parametrize("text", ["sc in each st around (12)", "[sc, dc] 6 times; join", "sc in in st"])
+def test_a_line_is_read_as_the_grammar_itself_reads_it(text: str) -> None:
+    tokens = words.tokens_of(text, lexicon_for("us"))
+
+    def read(parse: Callable[[Any], Any]) -> Any:
+        try:
+            return parse(tokens)
+        except UnexpectedToken as stopped:
+            return stopped.token.type, stopped.token.column, stopped.expected
+
+    own, theirs = read(LineParser(grammar()).parse), read(grammar().parse)
+
+    assert own == theirs
