@@ -1,6 +1,6 @@
 """Check the counts of a whole pattern: what each line uses up, makes and declares."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
@@ -269,9 +269,7 @@ def _enter(
     repair = None
     if verdict == "disagrees" and not is_repeated:
         repair = find_repair(line, before, round_count=len(worked), budget=state.repairing)
-    faults = dict.fromkeys(
-        [*([misnumbered] if misnumbered else []), *(fault for each in counted for fault in each.faults)]
-    )
+    faults = [*([misnumbered] if misnumbered else []), *_faults_of_sizes(counted)]
     return CheckedRound(
         line=written.number,
         round=first,
@@ -284,6 +282,20 @@ def _enter(
         repair=None if repair is None else _in_text(repair, written),
         by_size=by_size,
     )
+
+
+def _faults_of_sizes(counted: Sequence[_Counted]) -> Iterator[Fault]:
+    """Yield the faults of all sizes; those that some sizes do not have say which have them."""
+    sizes: dict[Fault, list[str]] = {}
+    for size, each in enumerate(counted, start=1):
+        for fault in each.faults:
+            sizes.setdefault(fault, []).append(str(size))
+    size_count = sum(each.is_for_size for each in counted)
+    for fault, having in sizes.items():
+        if len(having) == size_count:
+            yield fault
+        else:
+            yield replace(fault, detail=f"Size {', '.join(having)}: {fault.detail}")
 
 
 def _in_text(placed: _Placed, written: WrittenLine) -> _Placed:

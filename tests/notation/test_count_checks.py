@@ -176,3 +176,20 @@ def test_uk_text_checked_as_us_text_is_not_taken_for_another_hat() -> None:
 
     assert check_counts(text, UK, 20).verdict == "agrees"
     assert check_counts(text, US, 20).rounds[0].faults[0].code == "wrong_terms"
+
+
+def test_a_fault_of_some_sizes_says_of_which() -> None:
+    text = "Ch 60 (66, 72), join.\nRnd 1: Sc in each ch around. (60, 65, 72)\nRnd 2: Sc around. (61, 67, 73)"
+
+    _, first, second = check_counts(text, US).rounds
+
+    assert [fault.detail for fault in first.faults] == ["Size 2: The round makes 66 stitches, not 65."]
+    assert [fault.detail[:8] for fault in second.faults] == ["Size 1: ", "Size 2: ", "Size 3: "]
+
+
+def test_a_fault_of_all_sizes_stands_once() -> None:
+    text = "Ch 60 (66), join.\nRnd 1: [Sc in next 4 ch, sc2tog] 10 (11) times.\nRnd 2: Dc in each dc around."
+
+    entry = check_counts(text, US).rounds[-1]
+
+    assert [fault.detail for fault in entry.faults] == ["The 1st stitch of the round before is sc, not dc."]
