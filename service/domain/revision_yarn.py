@@ -28,20 +28,20 @@ class YarnOutlook:
     shortening: Shortening | None
 
 
-def yarn_outlook(plan: HatPlan, *, after_round: int, mass_left_g: float) -> YarnOutlook | None:
-    """Return whether the yarn lasts from a round on; ``None`` where no yarn is known.
+def yarn_outlook(plan: HatPlan, *, after_round: int, mass_left_g: float) -> YarnOutlook:
+    """Return whether the yarn lasts from a round on.
 
     Parameters
     ----------
     plan
-        The hat.
+        The hat, in a yarn that is known.
     after_round
         The last round that is worked, 0 before the first.
     mass_left_g
         All yarn that is left. [g, >= 0]
     """
-    if plan.yarn.order is None or plan.yarn.estimate is None:
-        return None
+    assert plan.yarn.order is not None, "yarn is weighed that something is known of"
+    assert plan.yarn.estimate is not None, "what is known of a yarn makes an estimate"
     checkpoint = check_yarn(
         plan.yarn.order,
         plan.yarn.estimate,

@@ -310,8 +310,7 @@ class _Reviser:
     def _with_worked_crown(self) -> HatOrder:
         """Return the order with the crown, and the rounds of the brim, that were planned."""
         order, crown = self._with_worked_brim(), self._plan.crown
-        if crown is None:
-            return order
+        assert crown is not None, "a hat from the crown down that goes on has one"
         wishes = replace(order.crown, shape=crown.crown_shape, round_count=len(crown.rounds), depth_mm=None)
         return replace(order, crown=wishes)
 

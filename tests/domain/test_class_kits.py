@@ -9,9 +9,17 @@ from hypothesis import strategies as st
 
 from service.domain.class_kits import ClassKits, ClassOrder, Kit, Participant, plan_class
 from service.domain.class_workshops import gauge_in_hand
-from service.domain.class_yarns import ClassYarn
-from service.domain.errors import ChooseOne, NoRoomForHead, WorkBudgetExceeded, YarnUnderdetermined
-from service.domain.hat_orders import HatOrder
+from service.domain.class_yarns import ClassYarn, total_working
+from service.domain.errors import (
+    ChooseOne,
+    CrownCannotClose,
+    FabricTooComplex,
+    NoRoomForHead,
+    WorkBudgetExceeded,
+    YarnUnderdetermined,
+)
+from service.domain.fabrics import Column, Crossing, Fabric
+from service.domain.hat_orders import CrownWishes, HatOrder
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.heads import head_of_size, measured_head
 from service.domain.yarns import Yarn, yarn_diameter_mm
@@ -78,6 +86,38 @@ def test_a_hat_that_cannot_be_made_is_one_refusal_among_ninety_nine_kits() -> No
     assert isinstance(made.kits[41].refusal, NoRoomForHead)
     assert [number for number, kit in enumerate(made.kits) if kit.plan is None] == [41]
     assert (made.totals.kit_count, made.totals.refused_count) == (99, 1)
+
+
+def test_a_crown_that_cannot_be_made_is_tried_once_for_heads_with_equal_counts() -> None:
+    made = _class(_people(560, 560.5), design=hat_order(crown=CrownWishes(round_count=2)))
+
+    first, second = (kit.refusal for kit in made.kits)
+    assert isinstance(first, CrownCannotClose)
+    assert second is first
+
+
+def test_a_crown_that_is_given_up_weighs_what_was_done_of_it() -> None:
+    wide = Fabric(
+        "dc",
+        (
+            Column("back", 3),
+            Column("front", 8, Crossing(4, "right")),
+            Column("flat", 3),
+            Column("front", 4, Crossing(2, "left")),
+        ),
+        4,
+    )
+    design = hat_order(
+        fabric=wide, stitches_per_10cm=40, rounds_per_10cm=24, crown=CrownWishes(group_count=3)
+    )
+
+    made = _class(_people(560, 560.5), design=design)
+
+    refusal = made.kits[0].refusal
+    assert isinstance(refusal, FabricTooComplex)
+    assert refusal.weighed_work_units > 0
+    # Two hats are begun at 2000 units each; the crown of both is tried once.
+    assert made.work_units == 2 * 2000 + refusal.weighed_work_units
 
 
 def test_options_that_exclude_those_of_the_design_are_refused_for_their_participant() -> None:
@@ -154,6 +194,30 @@ def test_a_ball_known_by_its_mass_is_as_long_as_its_tex_makes_it() -> None:
     assert total.balls.pooled_leftover_m == pytest.approx(
         100 * total.balls.pooled - 2 * total.mass_g, abs=0.4
     )
+
+
+def test_a_yarn_without_a_ball_is_told_by_length_and_mass_alone() -> None:
+    [total] = _class(_people(560, 600), yarns=(ClassYarn(yarn=Yarn(tex=400)),)).yarns
+
+    assert total.balls is None
+    # 400 tex are 0.4 g to the metre.
+    assert total.mass_g == pytest.approx(0.4 * total.length_m, abs=0.1)
+    assert [line.name for line in total_working([total])] == ["yarn_0.length", "yarn_0.mass"]
+
+
+def test_the_working_tells_how_each_sum_of_a_yarn_was_reached() -> None:
+    by_mass = ClassYarn(yarn=Yarn(tex=500, ball_mass_g=50))
+
+    totals = _class(_people(570, 580), yarns=(*YARNS[:1], by_mass)).yarns
+
+    lines = {line.name: line for line in total_working(totals)}
+    for place, (total, measure) in enumerate(zip(totals, ("length", "mass"), strict=True)):
+        assert total.balls is not None
+        assert lines[f"yarn_{place}.by_kit"].value == total.balls.by_kit
+        assert lines[f"yarn_{place}.spare"].value == total.balls.spare
+        pooled = lines[f"yarn_{place}.pooled"]
+        assert pooled.value == total.balls.pooled
+        assert pooled.formula == f"ceil(sum of the {measure}s of its kits / {measure} of a ball)"
 
 
 def test_without_yarn_there_is_none_to_buy() -> None:

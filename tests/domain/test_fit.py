@@ -109,3 +109,12 @@ def test_nothing_near_the_likeliest_circumference_fits_better(error: float) -> N
         for step in (-40, -5, -0.5, 0.5, 5, 40)
     ]
     assert best >= max(others)
+
+
+@pytest.mark.parametrize(("low_mm", "high_mm"), [(460, 460), (0, 500)])
+def test_a_band_without_width_or_without_a_low_end_is_fitted_best_in_its_middle(
+    low_mm: float, high_mm: float
+) -> None:
+    band = FitTarget(target_mm=460, low_mm=low_mm, high_mm=high_mm)
+
+    assert likeliest_inner_mm(target=band, error=0.03) == (low_mm + high_mm) / 2

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.domain.errors import StateContradictsPlan, YarnUnderdetermined
-from service.domain.hat_orders import HatOrder
+from service.domain.hat_orders import CrownWishes, HatOrder
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.hook_states import HookState, gauge_as_worked, planned_state
 from service.domain.revisions import Revision, RevisionOption, revise_hat
@@ -178,6 +178,27 @@ def test_in_the_brim_from_the_crown_its_rounds_fill_the_depth() -> None:
     assert option.plan.counts.brim == plan.counts.brim
 
 
+def test_a_hat_without_a_brim_that_waits_for_its_edging_has_no_rounds_to_fill_the_depth() -> None:
+    order = hat_order(fabric="plain-sc", worked="from_crown", brim=None, has_edging=True)
+    plan = plan_hat(order, TABLES)
+    last = len(plan.rounds)
+
+    revision = _revise(order, last, height=1.1)
+
+    assert [option.action for option in revision.options] == ["rip_back", "go_on"]
+    assert _option(revision, "go_on").rounds == ()
+    assert _option(revision, "rip_back").plan.rounds[-1].section == "edging"
+
+
+def test_a_rest_that_no_longer_fits_the_depth_is_no_way_on() -> None:
+    # Ten crown rounds and a body fill 16.3 cm; at rounds half as high again they do not.
+    shallow = hat_order(crown=CrownWishes(round_count=10), size={"depth_mm": 163.0})
+
+    revision = _revise(shallow, 4, height=1.5)
+
+    assert [option.action for option in revision.options] == ["go_on"]
+
+
 def test_ripping_back_goes_where_it_is_asked_to() -> None:
     revision = _revise(CABLES, 12, rip_back_to_round=8)
 
@@ -235,6 +256,18 @@ def test_yarn_that_does_not_last_says_how_far_and_what_to_shorten() -> None:
     body_m = next(part.length_m for part in _parts(plan) if part.section == "body")
     # At 95 % and an sd of 0.15 each body round is reckoned 28 % dearer than its median.
     assert outlook.shortening.round_count == -(-8 // (body_m * 100 / 170 * 1.2798))
+
+
+def test_in_the_crown_no_body_is_left_to_shorten() -> None:
+    plan = plan_hat(hat_order(yarn=WORSTED), TABLES)
+    crown_begins = next(worked.number for worked in plan.rounds if worked.section == "crown")
+
+    revision = revise_hat(plan, HookState(round_number=crown_begins, mass_left_g=0), TABLES)
+
+    outlook = revision.options[0].yarn
+    assert outlook is not None
+    assert outlook.checkpoint.missing_g > 0
+    assert outlook.shortening is None
 
 
 def _parts(plan: HatPlan) -> Any:
