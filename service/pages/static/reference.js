@@ -12,6 +12,8 @@ window.addEventListener("load", () => {
     defaultModelsExpandDepth: 0,
     tryItOutEnabled: true,
     displayRequestDuration: true,
+    /* A whole plan is long: colouring it would hold up the page for seconds. */
+    syntaxHighlight: false,
     presets: [window.SwaggerUIBundle.presets.apis],
     layout: "BaseLayout",
   });
