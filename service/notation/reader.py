@@ -1,6 +1,6 @@
 """Read one line of a pattern to its tree, or say where it cannot be read and what was expected."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 from importlib.resources import files
@@ -19,6 +19,7 @@ from service.notation.line_parser import LineParser
 from service.notation.terms import TermsId
 from service.notation.tree import Label, Line
 from service.notation.tree_walks import names_kinds
+from service.notation.unclear_repeats import read_as_group
 
 __all__ = ["GRAMMAR_FILE", "expected_words", "grammar", "read_label", "read_line"]
 
@@ -50,6 +51,8 @@ _NAMES = {
     "$END": "the end of the line",
 }
 _MOST_NAMES = 6
+#: How much dearer each word of a line is that is counted in two ways, with what a line costs by itself.
+_TWO_READINGS = 3
 
 
 class _Ready(Lexer):
@@ -85,8 +88,21 @@ def read_line(text: str, terms_id: TermsId) -> Line | Fault:
     "The sentence cannot go on like this. Expected a stitch, a number, 'next', 'each', 'st' or 'ch'."
     """
     words, end = find_label(text, terms_id)
-    if end == 0:
-        return _read_loose(text, terms_id)
+    if end:
+        return _read_labelled(text, words, end, terms_id)
+    begin = skip_aside(text, terms_id)
+    if not begin or not text[begin:].strip():
+        return _read(text, terms_id)
+    words, end = find_label(text[begin:], terms_id)
+    line = _read_labelled(text[begin:], words, end, terms_id) if end else _read(text[begin:], terms_id)
+    if isinstance(line, Fault):
+        return replace(line, column=line.column + begin)
+    label = None if line.label is None else replace(line.label, column=line.label.column + begin)
+    return replace(line, label=label, offset=line.offset + begin)
+
+
+def _read_labelled(text: str, words: int, end: int, terms_id: TermsId) -> Line | Fault:
+    """Return the tree of a line whose label ends there."""
     labelled = _read_label(f"{text[:words]}:", terms_id)
     if isinstance(labelled, Fault) or not text[end:].strip():
         return labelled
@@ -109,16 +125,9 @@ def read_label(text: str, terms_id: TermsId) -> Label | None:
     return labelled.label if isinstance(labelled, Line) else None
 
 
-def _read_loose(text: str, terms_id: TermsId) -> Line | Fault:
-    """Return the tree of a line without a label; words that only say when it is done are left out."""
-    begin = skip_aside(text, terms_id)
-    if not begin or not text[begin:].strip():
-        return _read(text, terms_id)
-    line = read_line(text[begin:], terms_id)
-    if isinstance(line, Fault):
-        return replace(line, column=line.column + begin)
-    label = None if line.label is None else replace(line.label, column=line.label.column + begin)
-    return replace(line, label=label, offset=line.offset + begin)
+def _cost(tokens: Sequence[Token], line: Line) -> int:
+    """Return a measure of the work of counting a line; one that can be read in two ways is counted twice."""
+    return len(tokens) * (1 if read_as_group(line.pieces) is None else _TWO_READINGS)
 
 
 @lru_cache(maxsize=2048)
@@ -143,7 +152,7 @@ def _parse(text: str, terms_id: TermsId) -> Line | Fault:
         tokens = tokens_of(text, lexicon_for(terms_id))
         line: Line = _parser().parse(tokens)
         return replace(
-            line, cost=len(tokens), text=text, terms_id=terms_id, names_kinds=names_kinds(line.pieces)
+            line, cost=_cost(tokens, line), text=text, terms_id=terms_id, names_kinds=names_kinds(line.pieces)
         )
     except NotUnderstood as refused:
         return refused.fault

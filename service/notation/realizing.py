@@ -113,10 +113,10 @@ def _refuse_unclear_repeat(
     group = read_as_group(pieces)
     if group is None:
         return
+    if compared_in(pieces, worked, size, change) and _fits(worked, pieces, size, change):
+        return
     other = _worked(group, before, size, change)
-    is_told = bool(compared_in(pieces, worked, size, change))
-    is_settled = is_told and _fits(worked, pieces, size, change)
-    if not is_settled and _fits(other, pieces, size, change) and _counts_of(other) != _counts_of(worked):
+    if _fits(other, pieces, size, change) and _counts_of(other) != _counts_of(worked):
         raise NotUnderstood(
             column=next(piece.column for piece in group if isinstance(piece, Times | Fill)),
             code="ambiguous",

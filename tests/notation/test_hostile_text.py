@@ -53,6 +53,10 @@ def test_words_in_any_order_are_read_or_refused_at_a_place(words: list[str], ter
 @example(text="Rnd ٣: ٣ sc in ring", terms=US)
 @example(text="Rnd 1: " + "(" * 5000, terms=US)
 @example(text="Rnd 1: " + "[sc] 2 times, " * 1000, terms=US)
+@example(text="To finish: " * 4000, terms=US)
+@example(text="Rnds " + "1, 2 and 3, " * 900 + ": sc", terms=US)
+@example(text="sc in next st,\n" * 400, terms=US)
+@example(text="Notes\n" + "sc everywhere\n" * 300, terms=US)
 @example(text="Rnds 1-99999: sc in each st around", terms=US)
 @example(text="Rnd 1: sc around\nRep Rnds 1-1 2000 times more.\n" * 30, terms=US)
 def test_any_text_is_read_or_refused_at_a_place(text: str, terms: Terms) -> None:
