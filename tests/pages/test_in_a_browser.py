@@ -260,7 +260,7 @@ def test_examples_can_be_sent_from_the_reference(page, client):
     expect(page.get_by_text("/v1/hat-plans", exact=True)).to_be_visible()
     assert page.locator(".opblock").count() == sum(len(methods) for methods in paths.values())
 
-    # A table, a small answer, a long one and a picture; that all examples are answered is tested without a page.
+    # A table, a small answer, a long one and a picture; all the others are sent without a page.
     for path in ("/v1/hook-sizes", "/v1/shaping-rounds", "/v1/hat-plans", "/v1/drawings"):
         operation = page.locator(".opblock").filter(has=page.get_by_text(path, exact=True))
         operation.locator(".opblock-summary-control").click()
