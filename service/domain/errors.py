@@ -43,6 +43,7 @@ __all__ = [
     "FitBandEmpty",
     "HatOutOfBounds",
     "NoRoomForHead",
+    "NothingToDraw",
     "PatternMathError",
     "RepeatTooWide",
     "RepeatWiderThanHat",
