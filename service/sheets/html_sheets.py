@@ -38,7 +38,7 @@ svg { display: block; max-width: 100%; height: auto; margin: 0 auto; }
 @media (max-width: 36rem) {
   main { padding: 1rem .75rem 2rem; }
   th, td { padding-right: .6rem; }
-  .wide { font-size: .8rem; }
+  .wide { font-size: .8rem; table-layout: fixed; width: 100%; hyphens: auto; }
   .wide th, .wide td { overflow-wrap: anywhere; padding-right: .4rem; }
 }
 @media print {

@@ -62,6 +62,7 @@ class SheetDocument:
         pdf.set_margins(_MARGIN, _MARGIN, _MARGIN)
         pdf.set_auto_page_break(False)
         self._faces = add_faces(pdf)
+        self._broken: dict[tuple[str, float, str, float], list[str]] = {}
         self._running_title = ""
         self._waiting: Picture | None = None
         pdf.add_page()
@@ -287,9 +288,14 @@ class SheetDocument:
         self._pdf.text(x, baseline, self._faces[style].shown(text).replace("\u00a0", " "))
 
     def _lines(self, text: str, width: float, style: str = "", size_pt: float = _BODY_PT) -> list[str]:
-        """Return a text in lines of this width."""
-        face = self._faces[style]
-        return face.lines(_BOUND.sub("\u00a0", face.shown(text)), width / (size_pt * _MM_PER_PT))
+        """Return a text in lines of this width; what was measured to find room is not broken again."""
+        asked = (text, width, style, size_pt)
+        lines = self._broken.get(asked)
+        if lines is None:
+            face = self._faces[style]
+            bound = _BOUND.sub("\u00a0", face.shown(text))
+            lines = self._broken[asked] = face.lines(bound, width / (size_pt * _MM_PER_PT))
+        return lines
 
     def _space(self, height: float) -> None:
         self._pdf.set_y(self._pdf.y + height)

@@ -24,6 +24,8 @@ class Face:
 
         The project's own words have none; a title tells what is left of it by :meth:`readable`.
         """
+        if text.isascii() and text.isprintable():
+            return text
         return "".join(letter for letter in normalize("NFC", text) if ord(letter) in self._known)
 
     def readable(self, text: str) -> str:
