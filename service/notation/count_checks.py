@@ -68,10 +68,10 @@ class _Text:
 def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None) -> CountCheck:
     """Return what each instruction line of a pattern uses up, makes and declares.
 
-    Headings, blank lines and sentences without a count make no entry. After a round that is not
-    understood, counting goes on from its declared count. Convention: so it does after a round that
-    does not use up the round before, since its count says what was meant; after a round that only
-    declares another count than it makes, counting goes on from what it makes. Convention: a round whose
+    Headings, blank lines and sentences without a count make no entry; ``headings`` tells what a heading is.
+    After a round that is not understood, counting goes on from its declared count. Convention: so it does
+    after a round that does not use up the round before, since its count says what was meant; after one that
+    only declares another count than it makes, counting goes on from what it makes. Convention: a round whose
     number does not follow has a fault, but its verdict is that of its counts, since a text that is read for
     one of several sizes leaves out rounds.
 
