@@ -205,6 +205,8 @@ class PlacingCourse(Course):
         if begin >= 0 and (demand := self._demand(place)):
             self.demand_again(demand, begin=begin, count=1, is_space=is_space)
         if not self.steps and self.start_counts:
+            if is_space and not self.used_spaces:
+                self._stand_in_space(place, column)
             self.steps.append(IntoOne(("ch", *codes)))
             self.add(unit._replace(steps=chains, used=0), column)
             return
@@ -226,6 +228,11 @@ class PlacingCourse(Course):
                     column=column, code="wrong_place", detail="It is not clear which stitch is the same."
                 )
         self.add(unit._replace(steps=(*kept, *chains), used=0), column)
+
+    def _stand_in_space(self, place: Place, column: int) -> None:
+        """Let the chain that the round begins with stand in a chain space, since others share that."""
+        self.used = 0
+        self.add(Unit((), used_spaces=1, asked_spaces=self._demand(place)), column)
 
     def _add_in_first(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         """Add a stitch in the first stitch; a slip stitch there, once the round is worked, closes it."""

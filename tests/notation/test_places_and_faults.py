@@ -118,6 +118,16 @@ def test_a_chain_that_counts_can_share_its_stitch() -> None:
     assert realized.steps == (IntoOne(("ch", "dc", "dc")), Work("dc", 9))
 
 
+def test_a_chain_that_shares_a_space_stands_in_it() -> None:
+    # By hand: the chain and a dc in the first of 12 spaces, 2 dc in each of 11.
+    before = MadeBefore(12, space_count=12, lengths=bytes([1] * 12))
+
+    realized = _count("Ch 3 (counts as a st), dc in same ch-1 sp, 2 dc in each ch-1 sp around", before)
+
+    assert isinstance(realized, Realized)
+    assert (realized.consumed_stitch_count, realized.stitch_count, realized.faults) == (12, 24, ())
+
+
 def test_a_sentence_about_the_chain_may_make_it() -> None:
     realized = _count("Ch 3 counts as a st, dc in next 9 sts", 10)
 
