@@ -13,9 +13,9 @@ from service.notation.tree import Line
 __all__ = ["MOST_REPAIR_WORK", "MOST_WORK", "WorkBudget", "WorkSpent", "reading_work"]
 
 #: Units that reading and counting a text may cost, and those for looking for repairs: together a fifth
-#: of a second (convention). A hat of 60 different rounds costs about 10,000; one of 45 with 24 sizes 60,000.
-MOST_WORK = 70_000
-MOST_REPAIR_WORK = 10_000
+#: of a second (convention). A hat of 60 different rounds costs about 10,000; one of 40 with 24 sizes 50,000.
+MOST_WORK = 60_000
+MOST_REPAIR_WORK = 8_000
 
 _LINE, _ROUND, _WORD, _MARK = 30, 30, 5, 1
 _SIZE, _COUNTED, _COMPARED = 6, 14, 20
