@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from service.domain.fabrics import Face
 from service.domain.hats import HatPlan
+from service.drawings.hat_cameras import SPOT_COUNT, Camera, folded_spots, standing_spots
 from service.drawings.hat_levels import hat_levels, hat_word
 from service.drawings.hat_patches import Patch, Turns, hat_patches, run_count
 from service.drawings.hat_profiles import HatProfile, hat_profile
@@ -16,7 +17,6 @@ __all__ = ["describe_hat_view", "draw_hat_view"]
 
 _VIEW_MM = 78.0
 _OUTLINE_STEPS = 120
-_SPOTS = 400
 _GAP_MM = 12.0
 _CAPTION_MM = 8.0
 _SIDE_TILT = math.radians(14)
@@ -31,8 +31,6 @@ _MOST_PATCHES = 1_200
 _MOST_RUNS = 4_000
 #: Rounds nearer than this on paper are not ruled. [mm]
 _NEAREST_ROUNDS_MM = 0.9
-#: Where the light comes from: left, above and before the hat.
-_LIGHT = (-0.45, 0.55, 0.70)
 _FACE_LIGHT: dict[Face, float] = {"front": 0.14, "flat": 0.0, "back": -0.2}
 _TONES: tuple[Role, ...] = (
     "tone_1",
@@ -53,82 +51,6 @@ _RIM: tuple[Role, ...] = ("tone_12", "outline")
 _NARROW_MM = 0.7
 
 
-@dataclass(frozen=True, slots=True)
-class _Spot:
-    """A height of the cloth as it stands: how far out, how high, and how it runs there, outward and up."""
-
-    radius_mm: float
-    stand_mm: float
-    outward: float
-    upward: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Camera:
-    """Looks at the worn hat from a height; 0 is level with it and a quarter turn is straight above.
-
-    ``spots`` lie in equal steps along the fabric.
-    ``hand`` is 1 where the work runs to the right as seen from the front, -1 to the left.
-    """
-
-    spots: tuple[_Spot, ...]
-    step_mm: float
-    tilt: float
-    scale: float
-    hand: int
-
-    def spot(self, height_mm: float) -> _Spot:
-        """Return the nearest spot that was reckoned."""
-        number = round(height_mm / self.step_mm)
-        return self.spots[0 if number < 0 else _SPOTS if number > _SPOTS else number]
-
-    def place(self, turn: float, height_mm: float) -> Point:
-        """Return where a spot of the cloth lies on paper, the middle of the lower edge being the origin."""
-        spot = self.spot(height_mm)
-        angle = 2 * math.pi * (turn - 0.5)
-        ahead = spot.radius_mm * math.cos(angle)
-        return (
-            self.scale * self.hand * spot.radius_mm * math.sin(angle),
-            self.scale * (ahead * math.sin(self.tilt) - spot.stand_mm * math.cos(self.tilt)),
-        )
-
-    def slope(self, height_mm: float) -> Point:
-        """Return how the cloth runs there: outward and up, of length 1."""
-        spot = self.spot(height_mm)
-        return (spot.outward, spot.upward)
-
-    def facing(self, turn: float, height_mm: float) -> tuple[float, float]:
-        """Return how far the cloth faces the eye, and how much light falls on it, -1 to 1."""
-        spot = self.spot(height_mm)
-        angle = 2 * math.pi * (turn - 0.5)
-        aside, ahead = spot.upward * math.sin(angle) * self.hand, spot.upward * math.cos(angle)
-        sine, cosine = math.sin(self.tilt), math.cos(self.tilt)
-        toward = ahead * cosine - spot.outward * sine
-        above = -spot.outward * cosine - ahead * sine
-        return toward, aside * _LIGHT[0] + above * _LIGHT[1] + toward * _LIGHT[2]
-
-
-def _standing(profile: HatProfile, fold_mm: float) -> tuple[_Spot, ...]:
-    """Return the hat as it stands on its lower edge, or on the fold of its brim."""
-    low_mm = profile.at(fold_mm).stand_mm
-    last = profile.points[-1].height_mm
-    spots = []
-    for number in range(_SPOTS + 1):
-        here = profile.at(last * number / _SPOTS)
-        before, after = (profile.at(last * (number + shift) / _SPOTS) for shift in (-1, 1))
-        across, rise = after.radius_mm - before.radius_mm, after.stand_mm - before.stand_mm
-        length = math.hypot(across, rise) or 1.0
-        spots.append(_Spot(here.radius_mm, here.stand_mm - low_mm, across / length, rise / length))
-    return tuple(spots)
-
-
-def _folded(spots: Sequence[_Spot], *, thickness_mm: float) -> tuple[_Spot, ...]:
-    """Return the cloth folded up outside the hat: it runs down, its other side out."""
-    return tuple(
-        replace(spot, radius_mm=spot.radius_mm + thickness_mm, stand_mm=-spot.stand_mm) for spot in spots
-    )
-
-
 def draw_hat_view(plan: HatPlan, *, title: str) -> Picture:
     """Return the worn hat from the side and from above.
 
@@ -144,9 +66,9 @@ def draw_hat_view(plan: HatPlan, *, title: str) -> Picture:
     """
     profile = hat_profile(plan)
     scale = _VIEW_MM / (2 * (profile.largest_radius_mm + plan.size.thickness_mm))
-    camera = _Camera(
-        spots=_standing(profile, plan.size.cuff_mm),
-        step_mm=plan.depth_mm / _SPOTS,
+    camera = Camera(
+        spots=standing_spots(profile, plan.size.cuff_mm),
+        step_mm=plan.depth_mm / SPOT_COUNT,
         tilt=_SIDE_TILT,
         scale=scale,
         hand=-1 if plan.order.is_from_brim != plan.order.is_left_handed else 1,
@@ -195,7 +117,7 @@ def _stand_mm(plan: HatPlan, profile: HatProfile) -> float:
     return profile.stand_mm - profile.at(plan.size.cuff_mm).stand_mm
 
 
-def _side_view(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tuple[Mark, ...]:
+def _side_view(plan: HatPlan, camera: Camera, patches: Sequence[Patch]) -> tuple[Mark, ...]:
     body = _all_above(patches, plan.size.cuff_mm)
     marks: list[Mark] = []
     if plan.crown is None:
@@ -213,14 +135,14 @@ def _side_view(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tupl
     return tuple(marks)
 
 
-def _view_from_above(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> tuple[Mark, ...]:
+def _view_from_above(plan: HatPlan, camera: Camera, patches: Sequence[Patch]) -> tuple[Mark, ...]:
     if plan.crown is None:
-        spots = _folded(camera.spots, thickness_mm=plan.size.thickness_mm / 2)
+        spots = folded_spots(camera.spots, thickness_mm=plan.size.thickness_mm / 2)
         outer, inner = _ring(replace(camera, spots=spots), plan.depth_mm), _ring(camera, plan.depth_mm)
         cloth, hole = polygon(outer, "tone_3"), polygon(inner, "part")
         return (cloth, polygon(outer, "outline"), hole, polygon(inner, "outline"))
     body = _all_above(patches, plan.size.cuff_mm)
-    widest = max(range(_SPOTS + 1), key=lambda number: camera.spots[number].radius_mm)
+    widest = max(range(SPOT_COUNT + 1), key=lambda number: camera.spots[number].radius_mm)
     ring = polygon(_ring(camera, widest * camera.step_mm), "outline")
     return (*_painted(camera, body), *_ruled(plan, camera), ring)
 
@@ -270,7 +192,7 @@ def _turns_at(patch: Patch, height_mm: float) -> Turns:
     return (foot0 + share * (top0 - foot0), foot1 + share * (top1 - foot1))
 
 
-def _painted(camera: _Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
+def _painted(camera: Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
     """Yield the patches that face the eye, from the lowest up, what lies behind a crossing first."""
     order = sorted(patches, key=lambda each: (each.low_mm, each.is_crossed, each.is_over))
     for patch in order:
@@ -280,7 +202,7 @@ def _painted(camera: _Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
             yield from _piece_marks(camera, piece)
 
 
-def _is_hidden(camera: _Camera, patch: Patch) -> bool:
+def _is_hidden(camera: Camera, patch: Patch) -> bool:
     """Whether a narrow patch turns its back on the eye at both ends."""
     if max(patch.top[1] - patch.top[0], patch.foot[1] - patch.foot[0]) > _PIECE_TURNS:
         return False
@@ -288,7 +210,7 @@ def _is_hidden(camera: _Camera, patch: Patch) -> bool:
     return all(camera.facing(turn, height_mm)[0] < 0 for turn, height_mm in ends)
 
 
-def _pieces(camera: _Camera, patch: Patch) -> Iterator[Patch]:
+def _pieces(camera: Camera, patch: Patch) -> Iterator[Patch]:
     """Yield a patch in pieces small enough for one tone each."""
     if patch.is_crossed:
         yield patch
@@ -310,7 +232,7 @@ def _share(turns: tuple[float, float], number: int, count: int) -> tuple[float, 
     return (turns[0] + width * number, turns[0] + width * (number + 1))
 
 
-def _slices(camera: _Camera, low_mm: float, high_mm: float) -> Iterator[tuple[float, float]]:
+def _slices(camera: Camera, low_mm: float, high_mm: float) -> Iterator[tuple[float, float]]:
     """Yield stretches of the fabric that are nearly straight."""
     begin, slope = low_mm, camera.slope(low_mm)
     steps = max(1, math.ceil((high_mm - low_mm) / 4.0))
@@ -322,7 +244,7 @@ def _slices(camera: _Camera, low_mm: float, high_mm: float) -> Iterator[tuple[fl
             begin, slope = here, now
 
 
-def _piece_marks(camera: _Camera, piece: Patch) -> Iterator[Mark]:
+def _piece_marks(camera: Camera, piece: Patch) -> Iterator[Mark]:
     middle_mm = (piece.foot_mm + piece.top_mm) / 2
     middle = sum((*piece.foot, *piece.top)) / 4
     toward, light = camera.facing(middle, middle_mm)
@@ -346,7 +268,7 @@ def _tone(light: float, face: Face) -> Role:
     return _TONES[min(len(_TONES) - 1, max(0, round((1 - brightness) * len(_TONES))))]
 
 
-def _ruled(plan: HatPlan, camera: _Camera) -> Iterator[Mark]:
+def _ruled(plan: HatPlan, camera: Camera) -> Iterator[Mark]:
     """Yield a thin line along each round of a plain hat, where there is room for them."""
     height_mm = camera.scale * plan.gauges.body.round_height_mm
     if plan.order.fabric.is_textured or height_mm < _NEAREST_ROUNDS_MM:
@@ -355,7 +277,7 @@ def _ruled(plan: HatPlan, camera: _Camera) -> Iterator[Mark]:
         yield from _visible_ring(camera, level.height_mm)
 
 
-def _visible_ring(camera: _Camera, height_mm: float) -> Iterator[Mark]:
+def _visible_ring(camera: Camera, height_mm: float) -> Iterator[Mark]:
     run: list[Point] = []
     for step in range(73):
         if camera.facing(step / 72, height_mm)[0] > 0:
@@ -367,11 +289,11 @@ def _visible_ring(camera: _Camera, height_mm: float) -> Iterator[Mark]:
         yield polyline(run, "guide")
 
 
-def _ring(camera: _Camera, height_mm: float) -> list[Point]:
+def _ring(camera: Camera, height_mm: float) -> list[Point]:
     return [camera.place(step / 72, height_mm) for step in range(72)]
 
 
-def _outline(camera: _Camera, *, low_mm: float, high_mm: float, is_closed: bool) -> Iterator[Mark]:
+def _outline(camera: Camera, *, low_mm: float, high_mm: float, is_closed: bool) -> Iterator[Mark]:
     """Yield the line where the cloth turns away from the eye, and the front of the lower edge."""
     sides: dict[int, list[Point]] = {-1: [], 1: []}
     for step in range(_OUTLINE_STEPS + 1):
@@ -393,12 +315,12 @@ def _outline(camera: _Camera, *, low_mm: float, high_mm: float, is_closed: bool)
     yield polyline(front, "outline")
 
 
-def _outside(plan: HatPlan, camera: _Camera) -> _Camera:
+def _outside(plan: HatPlan, camera: Camera) -> Camera:
     """Return the camera on the brim that is folded up outside the hat."""
-    return replace(camera, spots=_folded(camera.spots, thickness_mm=plan.size.thickness_mm))
+    return replace(camera, spots=folded_spots(camera.spots, thickness_mm=plan.size.thickness_mm))
 
 
-def _cuff(plan: HatPlan, camera: _Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
+def _cuff(plan: HatPlan, camera: Camera, patches: Sequence[Patch]) -> Iterator[Mark]:
     """Yield the folded brim: outside, upside down, its other side showing."""
     outer = _outside(plan, camera)
     turned: dict[Face, Face] = {"front": "back", "back": "front", "flat": "flat"}

@@ -46,7 +46,7 @@ def png_width(picture: Picture, *, letter_count: int = 0) -> int:
     --------
     >>> tall = Picture(width_mm=100, height_mm=400, title="A", description="B", marks=())
     >>> png_width(tall), png_width(tall, letter_count=450_000)
-    (300, 183)
+    (300, 175)
     """
     shorter_mm, longer_mm = sorted((picture.width_mm, picture.height_mm))
     pixels = max(0.0, _MOST_UNITS - _UNITS_PER_LETTER * letter_count) / _UNITS_PER_PIXEL
