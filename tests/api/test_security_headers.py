@@ -31,6 +31,13 @@ def test_every_answer_protects_the_browser_that_gets_it(client, path):
     assert "frame-ancestors 'none'" in headers["Content-Security-Policy"]
 
 
+@pytest.mark.parametrize("path", [*PAGES, *OTHERS])
+def test_no_header_stands_twice(client, path):
+    names = [name.lower() for name, _ in client.get(path).headers]
+
+    assert sorted(names) == sorted(set(names))
+
+
 @pytest.mark.parametrize("path", PAGES)
 def test_no_page_lets_injected_text_act(client, path):
     policy = client.get(path).headers["Content-Security-Policy"]

@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from gunicorn.config import Config
 
+from service.api.server_log import ServerLog
 from tests.servers import Server, running_server
 
 SECRET = "s3cret-value"
@@ -55,6 +57,24 @@ def test_no_answer_names_a_version_of_the_server(server: Server) -> None:
 
     (banner,) = [line for line in answer.decode().splitlines() if line.lower().startswith("server:")]
     assert not any(letter.isdigit() for letter in banner)
+
+
+def test_a_request_that_fails_in_the_server_itself_leaves_no_address(
+    capfd: pytest.CaptureFixture[str],
+) -> None:
+    config = Config()
+    config.set("errorlog", "-")
+    log = ServerLog(config)
+
+    try:
+        raise ValueError(SECRET)
+    except ValueError:
+        log.exception("Error handling request %s %s", "GET", f"/?{SECRET}")
+
+    written = capfd.readouterr().err
+    assert json.loads(written)["event"] == "Error handling request"
+    assert json.loads(written)["fault"]["types"] == ["ValueError"]
+    assert SECRET not in written
 
 
 def test_a_server_that_is_wrongly_set_up_does_not_start(tmp_path: Path) -> None:
