@@ -19,6 +19,8 @@ __all__ = ["SheetDocument"]
 _MARGIN = 20.0
 _PAGE_HEIGHT = 297.0
 _BOTTOM = _PAGE_HEIGHT - 22.0
+#: What is reserved at once and taken in parts comes to the same but for rounding. [mm]
+_TOLERANCE_MM = 0.01
 _BODY_PT, _NOTE_PT = 10.5, 9.0
 _HEADING_PT = {1: 22.0, 2: 14.0, 3: 11.5}
 _SPACE_ABOVE = {1: 0.0, 2: 6.0, 3: 3.5}
@@ -92,7 +94,7 @@ class SheetDocument:
         if level < _FREE_LEVEL:
             self._draw_waiting()
         size_pt = _HEADING_PT[level]
-        below = max(room, 3 * _height_mm(_BODY_PT))
+        below = min(max(room, 3 * _height_mm(_BODY_PT)), _BOTTOM / 2)
         self._break_unless(_SPACE_ABOVE[level] + _height_mm(size_pt) + _GAP + below)
         if self._pdf.y > _MARGIN:
             self._space(_SPACE_ABOVE[level])
@@ -136,10 +138,10 @@ class SheetDocument:
             self._text(text, kind="LBody", group=item, x=_MARGIN + wide)
             self._space(_GAP)
 
-    def labelled_height(self, rows: Sequence[tuple[str, str]]) -> float:
-        """Return what a list takes up."""
+    def labelled_height(self, rows: Sequence[tuple[str, str]], *, count: int | None = None) -> float:
+        """Return what a list takes up, or so many of its first items."""
         wide = self._widest([label for label, _ in rows], "B") + 3
-        return sum(self._item_height(text, wide) for _, text in rows)
+        return sum(self._item_height(text, wide) for _, text in rows[:count])
 
     def _item_height(self, text: str, label_width: float) -> float:
         return len(self._lines(text, self._pdf.epw - label_width)) * _height_mm(_BODY_PT) + _GAP
@@ -154,10 +156,15 @@ class SheetDocument:
             kinds = ["TH", *["TD"] * (len(row) - 1)]
             together = sum(heights[position:]) if position == len(rows) - 2 else heights[position]
             if together > _BOTTOM - self._pdf.y:
-                self._new_page()
+                self._break_unless(together)
                 self._row(columns, widths, whole, kinds=["TH"] * len(columns), style="B")
             self._row(row, widths, whole, kinds=kinds)
         self._space(_GAP)
+
+    def rows_height(self, rows: Sequence[Sequence[str]], *, columns: Sequence[Sequence[str]]) -> float:
+        """Return what some rows of a table take up; ``columns`` are all of its rows, which set the widths."""
+        widths = self._column_widths(columns)
+        return sum(self._row_height(row, widths, "B") for row in rows)
 
     def drawing(self, picture: Picture) -> None:
         """Draw a picture, or leave it to the top of the next page where this one has no room for it.
@@ -302,7 +309,8 @@ class SheetDocument:
 
     def _break_unless(self, height: float) -> None:
         """Go on to another page if so much does not fit on this one."""
-        if self._pdf.y + height > _BOTTOM and self._pdf.y > _MARGIN:
+        # A drawing that waited may fill the next page as well.
+        while self._pdf.y + height > _BOTTOM + _TOLERANCE_MM and self._pdf.y > _MARGIN:
             self._new_page()
 
     def _new_page(self) -> None:

@@ -52,7 +52,23 @@ def _room(part: Part, document: "SheetDocument") -> float:
         return document.heading_room(part.level + 1)
     heights = [_height(block, document) for block in part.blocks]
     whole = sum(height for height in heights if height is not None)
-    return whole if None not in heights and whole <= _SHORT_MM else 0.0
+    if None not in heights and whole <= _SHORT_MM:
+        return whole
+    return _beginning(part.blocks[0], document)
+
+
+def _beginning(block: Block, document: "SheetDocument") -> float:
+    """Return how high the beginning of a block is: two of its items or rows."""
+    match block:
+        case Paragraph(text):
+            return document.paragraph_height(text)
+        case Items(texts):
+            return document.labelled_height([("•", text) for text in texts], count=2)
+        case Instructions(rounds):
+            return document.labelled_height([(each.label, each.text) for each in rounds], count=2)
+        case Table(columns, rows):
+            return document.rows_height((columns, *rows[:2]), columns=(columns, *rows))
+    return 0.0
 
 
 def _height(block: Block, document: "SheetDocument") -> float | None:
