@@ -328,7 +328,8 @@ class Builder(StitchBuilder):
             return "ring"
         if unit_in(parts) == "foundation_ch":
             return "foundation"
-        if has_kind(parts, "TOP") or has_kind(parts, "BEG"):
+        is_top = has_kind(parts, "TOP") and not has_kind(parts, "FIRST")
+        if is_top or (has_kind(parts, "BEG") and unit_in(parts) == "ch"):
             return "start"
         return ""
 

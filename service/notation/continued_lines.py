@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from service.notation.labels import find_label
-from service.notation.lexicon import ARTICLES, PARTICLE, lexicon_for
+from service.notation.lexicon import ARTICLES, PARTICLE, lexicon_for, read_stitch_word
 from service.notation.reader import read_line
 from service.notation.terms import TermsId
 from service.notation.tree import (
@@ -18,9 +18,10 @@ from service.notation.tree import (
     SetLoop,
 )
 
-__all__ = ["continues", "is_begun"]
+__all__ = ["continues", "is_begun", "pause_between"]
 
 _LAST_WORD = re.compile(r"([^\W\d_]+)$")
+_FIRST_STITCH = re.compile(r"[^\W_]+")
 _FIRST_WORD = re.compile(r"[^\w\s]*([^\W\d_]+)")
 _ROUNDS_AGAIN = re.compile(r"\s*rep(?:eat)?\s+(?:r(?:ou)?nds?|rows?|last|prev)\b", re.IGNORECASE)
 _OPEN_MARKS = tuple(",;:([{*+–—=&")
@@ -35,11 +36,16 @@ _OPEN_KINDS = frozenset(
         *("SEP", "BET", "BEHIND", "WORKING", "TOP", "BEG", "ANY", "NOT", "WORK", "WITH"),
     ]
 )
+#: Kinds of words that a sentence may end on, so that another may begin behind them.
+_CLOSED_KINDS = frozenset(["AROUND", "END", "RING", "SPACE", "ST", "TIMES", "TURN"])
 #: Words that begin a sentence of their own, however they are written.
 _BEGINNINGS = frozenset(["break", "change", "cut", "fasten", "finish", "join", "turn", "weave"])
 #: Kinds of words that no sentence begins with, where they are written small.
 _GOING_ON = frozenset(
-    ["IN", "TO", "ST", "SPACE", "TIMES", "MORE", "FROM", "AROUND", "AS", "RING", "TOG", "REM"]
+    [
+        *("IN", "TO", "ST", "SPACE", "TIMES", "MORE", "FROM", "AROUND", "AS", "RING", "TOG", "REM"),
+        *("NEXT", "EACH", "LAST", "FIRST", "SAME"),
+    ]
 )
 
 
@@ -76,6 +82,30 @@ def continues(above: str, text: str, terms_id: TermsId) -> bool:
         return False
     is_round = find_label(above, terms_id).words > 0
     return is_round and (first[1][0].islower() or is_begun(above, terms_id))
+
+
+def pause_between(above: str, text: str, terms_id: TermsId) -> str:
+    """Return what stands between a line and the one that goes on with it: a blank, or a pause left out.
+
+    Examples
+    --------
+    >>> pause_between("Rnd 3: Sc in next 5 sts", "ch 1, sk 1 st", "us")
+    ', '
+    >>> pause_between("Rnd 3: Sc in next", "5 sts", "us"), pause_between("Rnd 3: Sc in st", "around", "us")
+    (' ', ' ')
+    """
+    known = lexicon_for(terms_id).words
+    last, first = _LAST_WORD.search(above.rstrip()), _FIRST_WORD.match(text.lstrip())
+    if last is None or first is None or first[1] in ARTICLES or first[1] == PARTICLE:
+        return " "
+    end, begin = known.get(last[1].lower()), known.get(first[1].lower())
+    if end is None or end.kind not in _CLOSED_KINDS:
+        return " "
+    if begin is not None:
+        return " " if begin.kind in _GOING_ON else ", "
+    stitch = _FIRST_STITCH.match(text.lstrip())
+    begins = stitch is not None and read_stitch_word(lexicon_for(terms_id), stitch[0].lower()) is not None
+    return ", " if begins else " "
 
 
 def is_begun(above: str, terms_id: TermsId) -> bool:

@@ -32,7 +32,7 @@ _SCAN = re.compile(
     r"|(?P<word>[^\W\d_][^\W_]*(?:['’]t)?)"
     r"|(?P<ordinal>[0-9]+(?:st|nd|rd|th)\b)"
     r"|(?P<number>[0-9]+)"
-    r"|(?P<joint>(?<=\w)[-‐‑](?=[^\W\d_]))"
+    r"|(?P<joint>(?<=[^\W\d_])[-‐‑](?=[^\W\d_])|(?<=\d)[-‐‑](?=(?:sp|lp|ch)))"
     r"|(?P<mark>[\[\](){},;.:=+&–—−-])"
     r"|(?P<star>\*+(?:['’]?s(?![^\W_]))?|†)"
     r"|(?P<other>[^\s\"“”‘’'])",
@@ -131,10 +131,13 @@ def _without_what_until(scanned: list[Token], lexicon: Lexicon) -> list[Token]:
         skipping = skipping and token.value != "." and token.type not in ("OPEN", "EQUALS")
         if skipping:
             continue
-        if _kind(token, lexicon) == "UNTIL" and not _is_number(scanned, index + 1, lexicon):
-            skipping = True
-            if found and _kind(found[-1], lexicon) not in ("SEP", "WORK"):
-                found.append(Token("SEP", "", token.column))
+        if _kind(token, lexicon) == "UNTIL":
+            told = _kind(scanned[index + 1], lexicon) if index + 1 < len(scanned) else ""
+            if told in ("END", "LAST"):
+                token = Token("TO", "", token.column)
+            skipping = told not in ("NUMBER", "END", "LAST")
+        if skipping and found and _kind(found[-1], lexicon) not in ("SEP", "WORK"):
+            found.append(Token("SEP", "", token.column))
         found.append(token)
     return found
 
@@ -142,10 +145,6 @@ def _without_what_until(scanned: list[Token], lexicon: Lexicon) -> list[Token]:
 def _kind(token: Token, lexicon: Lexicon) -> str:
     word = lexicon.words.get(token.value) if token.type == "word" else None
     return token.type if word is None else word.kind
-
-
-def _is_number(tokens: list[Token], index: int, lexicon: Lexicon) -> bool:
-    return index < len(tokens) and _kind(tokens[index], lexicon) == "NUMBER"
 
 
 def _number(kind: str, text: str, column: int) -> Token:

@@ -47,9 +47,9 @@ size sizes sizing special tension tools yarn yarns
 NOTE_WORDS = frozenset(_NOTES.split())
 
 _HEADINGS = """
-abbreviations beanie body border brim close closing cowl crown cuff decreases ear edge edging finishing
-foundation gauge hat headband hem increases instructions joining materials notes pattern round rounds
-section shaping slouch special start stitches tension top
+abbreviations beanie body border brim close closing cowl crown cuff decrease decreases ear edge edging
+finishing foundation gauge hat headband hem increase increases instructions joining materials notes pattern
+round rounds section shaping slouch special start stitches tension top
 """
 #: Words of headings: a line made of these alone is no instruction.
 HEADING_WORDS = frozenset(_HEADINGS.split())

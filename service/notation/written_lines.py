@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.notation.continued_lines import continues
+from service.notation.continued_lines import continues, pause_between
 from service.notation.faults import Fault
 from service.notation.headings import ends_in_count, is_heading, opens_notes
 from service.notation.labels import find_label
@@ -96,7 +96,7 @@ def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
     for number, full in _lines_of(text):
         written, sizes = without_size_mark(full)
         if found and found[-1].goes_on(number, written, terms_id):
-            found[-1].take(number, " ", written)
+            found[-1].take(number, pause_between(found[-1].text, written, terms_id), written)
             found[-1].sizes = found[-1].sizes or sizes
             above = found[-1]
             continue
