@@ -15,6 +15,7 @@ from service.notation.tree import (
     ChainNote,
     Into,
     MakeChain,
+    NoStartChain,
     Numeral,
     Piece,
     Place,
@@ -36,6 +37,8 @@ def without_travel(pieces: Sequence[Piece]) -> tuple[Sequence[Piece], Passed | N
 
     Those may be left over at the end. Where nothing travels, they are none, and the pieces the same.
     """
+    if any(isinstance(piece, NoStartChain) for piece in pieces):
+        return pieces, None
     counted = [index for index, piece in enumerate(pieces) if isinstance(piece, COUNTED)]
     travelled = 0
     while travelled < len(counted) and _is_travel(pieces[counted[travelled]]):

@@ -110,12 +110,18 @@ def write_instruction(round_: Round, *, terms: Terms) -> str:
         parts.append(terms.say("join_edge"))
     if round_.start is not None:
         parts.append(_write_start(round_.start, terms))
-    elif round_.steps and isinstance(round_.steps[0], Chain):
+    elif _begins_as_with_a_chain(round_.steps):
         parts.append(terms.say("no_start"))
     counts = round_.start is not None and round_.start.counts_as_stitch
     write = _write_counted if counts else write_steps
     parts.append(write(round_.steps, terms=terms, worked_into=round_.worked_into))
     return _capitalised(", ".join(parts)) + _write_join(round_, terms) + "."
+
+
+def _begins_as_with_a_chain(steps: Sequence[Step]) -> bool:
+    """Return whether a chain stands first, or behind nothing but slip stitches, which may carry to it."""
+    first = next((step for step in steps if not (isinstance(step, Work) and step.stitch == "sl_st")), None)
+    return isinstance(first, Chain)
 
 
 def round_heading(*, first_number: int, last_number: int, terms: Terms) -> str:
