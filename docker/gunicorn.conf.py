@@ -74,6 +74,8 @@ def _leave_out_slow_callers(listener: socket.socket) -> None:
     Accepted connections inherit the times of their listener (Linux, socket(7)); a connection that has sent
     nothing is not handed over at all (tcp(7)). A caller who drips is ended by the worker's time limit.
     """
+    if sys.platform != "linux":
+        return
     silence = struct.pack("ll", _LONGEST_SILENCE_S, 0)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, silence)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, silence)
