@@ -13,11 +13,11 @@ __all__ = ["LARGEST_SIDE_PIXELS", "MOST_SYMBOLS_PAINTED", "png_is_available", "p
 #: The longer side of the picture: sharp on a page, and made in a third of the time that 2000 take. [pixels]
 LARGEST_SIDE_PIXELS = 1200
 #: What a picture of many strokes can shrink to. [pixels]
-_SMALLEST_SIDE_PIXELS = 700
+_SMALLEST_SIDE_PIXELS = 600
 #: Symbols of the largest chart that is painted; as SVG a chart can have four times as many (convention).
 MOST_SYMBOLS_PAINTED = 2_000
 #: What one picture may cost, and what each part of it does: a unit is about a microsecond of one core.
-_MOST_UNITS, _UNITS_PER_LETTER, _UNITS_PER_PIXEL = 125_000, 0.3, 0.11
+_MOST_UNITS, _UNITS_PER_LETTER, _UNITS_PER_PIXEL = 100_000, 0.3, 0.11
 _FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Bold.ttf")
 
 
@@ -46,7 +46,7 @@ def png_width(picture: Picture, *, letter_count: int = 0) -> int:
     --------
     >>> tall = Picture(width_mm=100, height_mm=400, title="A", description="B", marks=())
     >>> png_width(tall), png_width(tall, letter_count=450_000)
-    (300, 175)
+    (300, 150)
     """
     shorter_mm, longer_mm = sorted((picture.width_mm, picture.height_mm))
     pixels = max(0.0, _MOST_UNITS - _UNITS_PER_LETTER * letter_count) / _UNITS_PER_PIXEL

@@ -26,7 +26,7 @@ def draw_hat() -> Response:
     """Draw a hat from its plan.
 
     The request of a hat plan, and what to draw of it. `Accept` chooses SVG, the usual answer, or a PNG where
-    the service is installed with its `png` extra: 1200 pixels on its longer side, down to 700 where there is
+    the service is installed with its `png` extra: 1200 pixels on its longer side, down to 600 where there is
     much to paint. A chart holds at most 8,000 symbols as SVG and 2,000 as PNG. An SVG has a title and a
     description in words, keeps its text as text, and brings no style, script or outside reference.
     The same request gives the same bytes.
