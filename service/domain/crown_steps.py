@@ -46,9 +46,7 @@ class WorkedRound:
 def standard_repeat(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
     """Return steps done so many times, in standard form.
 
-    Steps that all differ are short already.
-
-    Done twice, they already show their smallest period.
+    Steps that all differ are short already. Done twice, others show their smallest period.
 
     Examples
     --------
@@ -56,6 +54,8 @@ def standard_repeat(times: int, steps: Sequence[Step]) -> tuple[Step, ...]:
     (Work(stitch='sc', count=20),)
     >>> standard_repeat(3, [Work("sc", 1), Work("dc", 1), Work("sc", 1), Work("dc", 1)])
     (Repeat(times=6, steps=(Work(stitch='sc', count=1), Work(stitch='dc', count=1))),)
+    >>> standard_repeat(1, [Work("sc", 1), Work("dc", 1), Work("sc", 1)])
+    (Work(stitch='sc', count=1), Work(stitch='dc', count=1), Work(stitch='sc', count=1))
     """
     joined = flat(steps)
     kinds = {step.stitch if isinstance(step, Work) else step for step in joined}

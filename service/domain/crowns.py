@@ -183,10 +183,6 @@ def _notices(order: CrownOrder, question: CrownQuestion, judgement: CrownJudgeme
     return tuple(notices)
 
 
-def _gathers_unasked(order: CrownOrder, judgement: CrownJudgement) -> bool:
-    return judgement.verdict == "gathers" and order.crown_shape != "gathered"
-
-
 def _assumptions(order: CrownOrder, limits: ClosingLimits, notices: Iterable[Notice]) -> Iterable[Assumption]:
     """Yield the priors that the crown rests on, where nothing was given instead."""
     practice = "common practice, no source"

@@ -11,8 +11,10 @@ from service.domain.errors import StateContradictsPlan, YarnUnderdetermined
 from service.domain.hat_orders import CrownWishes, HatOrder
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.hook_states import HookState, gauge_as_worked, planned_state
+from service.domain.revision_yarn import weighing_notices
 from service.domain.revisions import Revision, RevisionOption, revise_hat
 from service.domain.yarn_buying import Certainty
+from service.domain.yarn_colourings import Colouring, Stripe, StripedColours
 from service.patterns.proofs import prove_together
 from tests.orders import TABLES, WORSTED, hat_order, hat_orders
 
@@ -268,6 +270,21 @@ def test_in_the_crown_no_body_is_left_to_shorten() -> None:
     assert outlook is not None
     assert outlook.checkpoint.missing_g > 0
     assert outlook.shortening is None
+
+
+@pytest.mark.parametrize(
+    ("colours", "mass_left_g", "counts"),
+    [(("red", "blue"), 60.0, [2]), (("red", "blue"), None, []), (("red",), 60.0, [])],
+)
+def test_yarn_of_several_colours_that_was_weighed_as_one_is_cautioned_about(
+    colours: tuple[str, ...], mass_left_g: float | None, counts: list[int]
+) -> None:
+    stripes = StripedColours(tuple(Stripe((colour,), 2) for colour in colours))
+    plan = plan_hat(hat_order(yarn=WORSTED, colouring=Colouring(stripes)), TABLES)
+
+    notices = weighing_notices(plan, mass_left_g=mass_left_g)
+
+    assert [notice.values["colour_count"] for notice in notices] == counts
 
 
 def _parts(plan: HatPlan) -> Any:

@@ -52,6 +52,9 @@ def test_each_colour_takes_the_rounds_that_are_worked_in_it() -> None:
     assert (red.colour, blue.colour) == ("red", "blue")
     assert red.need.length_m == pytest.approx(20)
     assert blue.need.length_m == pytest.approx(40)
+    # 500 tex are 0.5 g to the metre.
+    assert (red.length_m.median, red.mass_g.median) == pytest.approx((20, 10))
+    assert red.length_m.low < 20 < red.length_m.high
 
 
 def test_a_colour_has_two_ends_for_each_time_it_is_begun_and_the_edging_begins_anew() -> None:
