@@ -1,6 +1,6 @@
 """What calculations weigh, in one currency: moves of a crown search, about a quarter of a microsecond each.
 
-The weights were measured and are right within a factor of five; they say what a request cost without looking
+The weights were measured and are right within a factor of ten; they say what a request cost without looking
 at a clock, so that the same request weighs the same on every machine.
 """
 
