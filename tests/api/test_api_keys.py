@@ -2,14 +2,12 @@
 
 import json
 import re
-import subprocess
-import sys
 
 import pytest
 from flask.testing import FlaskClient
 
 from service.api.callers import hash_of_key
-from service.api_key import new_key
+from service.api_key import main, new_key
 from service.application import create_app
 from service.configuration import read_configuration
 
@@ -140,11 +138,10 @@ def test_new_keys_are_long_and_never_the_same():
     assert all(re.fullmatch(r"hat_[A-Za-z0-9_-]{43}", key) for key in keys)
 
 
-def test_the_command_prints_a_key_and_its_hash_that_belong_together():
-    printed = subprocess.run(
-        [sys.executable, "-m", "service.api_key"], capture_output=True, text=True, check=True
-    ).stdout
+def test_the_command_prints_a_key_and_its_hash_that_belong_together(capsys):
+    main()
 
+    printed = capsys.readouterr().out
     (key,) = re.findall(r"^hat_\S+$", printed, re.MULTILINE)
     (setting,) = re.findall(r"^sha256:\S+$", printed, re.MULTILINE)
     client = create_app(read_configuration({"API_KEY_HASHES": setting})).test_client()

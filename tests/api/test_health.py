@@ -14,6 +14,7 @@ import pytest
 from service.api.state import begin_draining
 from service.application import create_app
 from service.configuration import read_configuration
+from service.wsgi import app as app_of_the_server
 from tests.servers import Server, read_to_the_end, running_server
 
 SHAPING = json.dumps({"from_stitch_count": 80, "to_stitch_count": 100}).encode()
@@ -27,6 +28,10 @@ FAMILIAR = ("keep-alive", "close")
 def test_an_application_with_its_tables_is_ready(client):
     assert client.get("/health/ready").json == {"status": "ready"}
     assert client.get("/health/live").json == {"status": "live"}
+
+
+def test_what_a_server_imports_is_such_an_application():
+    assert app_of_the_server.test_client().get("/health/ready").json == {"status": "ready"}
 
 
 def test_without_its_tables_it_lives_and_is_not_ready():
