@@ -32,6 +32,14 @@ demo: $(VENV)/.runtime ## Plan the demo hat without a server and print its round
 test: $(VENV)/.dev ## Run every test that needs no root; those of the pages use chromium where it is
 	$(PYTHON) -m pytest $(PYTEST_OPTIONS)
 
+COVERAGE_PROFILE ?= mutation
+
+.PHONY: coverage
+coverage: $(VENV)/.dev ## Run the tests and hold the branches that they run through to their limits
+	HYPOTHESIS_PROFILE=$(COVERAGE_PROFILE) $(PYTHON) -m pytest --cov --cov-report= $(PYTEST_OPTIONS)
+	$(PYTHON) -m coverage report
+	$(PYTHON) -m coverage json -q -o - | $(PYTHON) -m tests.coverage_limits
+
 .PHONY: check
 check: lint types test ## Run what CI runs
 
