@@ -1,7 +1,8 @@
 """The proof of a plan: its written rounds, read back, are its steps again, in US and in UK terms."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal
 
 from service.domain.hats import HatPlan
@@ -108,34 +109,43 @@ def prove_together(plans: Sequence[HatPlan]) -> tuple[Proof, ...]:
     PlanUnproved
         If any line does not say what its plan says.
     """
-    known = {terms_id: _Known({}, {}) for terms_id in TERMS}
-    return tuple(_proved(plan, known) for plan in plans)
+    read: dict[TermsId, dict[str, Line]] = {terms_id: {} for terms_id in TERMS}
+    return tuple(_proved(plan, read) for plan in plans)
+
+
+def _proved(plan: HatPlan, read: Mapping[TermsId, dict[str, Line]]) -> Proof:
+    texts = {terms.terms_id: round_texts(plan, terms) for terms in TERMS.values()}
+    for terms in TERMS.values():
+        _Reading(plan, terms, texts[terms.terms_id], read[terms.terms_id]).prove()
+    return Proof("agrees", tuple(TERMS), len(plan.rounds), CHECKER_VERSION, texts)
 
 
 @dataclass(frozen=True, slots=True)
-class _Known:
-    """Lines that were read, and what was counted in them after what came before."""
+class _Question:
+    """A line to be counted after what it finds; equal words that find the same are one question."""
 
-    lines: dict[str, Line]
-    found: dict[tuple[str, LookedAt], Realized]
+    text: str
+    terms_id: TermsId
+    has_label: bool
+    found: LookedAt
+    line: Line = field(compare=False)
+    before: MadeBefore = field(compare=False)
 
 
-def _proved(plan: HatPlan, known: Mapping[TermsId, _Known]) -> Proof:
-    texts = {terms.terms_id: round_texts(plan, terms) for terms in TERMS.values()}
-    for terms in TERMS.values():
-        _Reading(plan, terms, texts[terms.terms_id], known[terms.terms_id]).prove()
-    return Proof("agrees", tuple(TERMS), len(plan.rounds), CHECKER_VERSION, texts)
+@lru_cache(maxsize=2048)
+def _answer(question: _Question) -> Realized | Fault:
+    """Return a line counted; many hats have the same rounds, and a round is counted once."""
+    return realize(question.line, question.before)
 
 
 class _Reading:
     """The written pattern read line by line in one kind of terms."""
 
-    def __init__(self, plan: HatPlan, terms: Terms, texts: tuple[str, ...], known: _Known) -> None:
+    def __init__(self, plan: HatPlan, terms: Terms, texts: tuple[str, ...], lines: dict[str, Line]) -> None:
         self._plan = plan
         self._texts = texts
         self._terms = terms
-        self._lines = known.lines
-        self._found = known.found
+        self._lines = lines
 
     def prove(self) -> None:
         """Read everything from the foundation to the close."""
@@ -184,16 +194,13 @@ class _Reading:
         return line
 
     def _counted(self, line: Line, text: str, before: MadeBefore) -> Realized:
-        key = (line.text, looked_at(before, line))
-        made = self._found.get(key)
-        if made is None:
-            counted = realize(line, before)
-            if isinstance(counted, Fault):
-                raise self._unproved(text, counted.detail)
-            if counted.faults:
-                raise self._unproved(text, counted.faults[0].detail)
-            made = self._found[key] = counted
-        return made
+        has_label, found = line.label is not None, looked_at(before, line)
+        counted = _answer(_Question(line.text, self._terms.terms_id, has_label, found, line, before))
+        if isinstance(counted, Fault):
+            raise self._unproved(text, counted.detail)
+        if counted.faults:
+            raise self._unproved(text, counted.faults[0].detail)
+        return counted
 
     def _demand(self, is_so: bool, text: str, reason: str) -> None:
         if not is_so:
