@@ -9,7 +9,7 @@ import resource
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from statistics import median
 from typing import Any
 
@@ -73,6 +73,24 @@ def _import_seconds() -> float:
     return (bare - begin) - (time.perf_counter() - bare)
 
 
+def _many_heads() -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """Yield requests of many heads: a label, the path and the body."""
+    run = examples_of("size-runs")["eight-heads"]["request"]
+    ten = [{"circumference_cm": 44 + 2 * number} for number in range(10)]
+    yield "size-runs of ten heads", "/v1/size-runs", {"heads": ten, "design": run["design"]}
+    kits = examples_of("class-kits")["ten-seats"]["request"]
+    for count, distinct in ((100, 9), (500, 500)):
+        people = [
+            {
+                "reference": f"seat-{number}",
+                "head": {"circumference_cm": 50 + 12 * (number % distinct) / distinct},
+            }
+            for number in range(count)
+        ]
+        label = f"class-kits of {count}, {distinct} heads"
+        yield label, "/v1/class-kits", {**kits, "participants": people}
+
+
 def main() -> None:
     """Print a line for each example of each operation."""
     app = create_app(read_configuration({}))
@@ -93,6 +111,10 @@ def main() -> None:
                 ours, theirs = _median_ms(call, constant)
                 label = f"{operation.noun}.{case}"
                 print(f"{label:58} {ours:8.3f} {theirs:12.3f} {ours / theirs:7.1f} {call():7}")
+    for label, path, body in _many_heads():
+        call = _call(app, path, json.dumps(body).encode())
+        ours, theirs = _median_ms(call, constant)
+        print(f"{label:58} {ours:8.3f} {theirs:12.3f} {ours / theirs:7.1f} {call():7}")
     print(f"import of service.wsgi: {_import_seconds():.2f} s")
     print(f"resident memory: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
