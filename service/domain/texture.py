@@ -247,14 +247,16 @@ def gauge_for_fabric(
         "width_error_percent": 100 * converted.width_error,
     }
     ratios = (
-        ("stitch_width_ratio", converted.stitch_width_mm / gauge.stitch_width_mm),
-        ("round_height_ratio", converted.round_height_mm / gauge.round_height_mm),
+        ("stitch_width_ratio", converted.stitch_width_mm / gauge.stitch_width_mm, "post_width_ratio"),
+        ("round_height_ratio", converted.round_height_mm / gauge.round_height_mm, "post_height_ratio"),
     )
-    source = tables.prior_by_name["post_width_ratio"].source
+    priors = tables.prior_by_name
     return ConvertedGauge(
         gauge=converted,
         notices=(Notice("swatch_fabric", figures),),
-        assumptions=tuple(Assumption(name, ratio, "", "L", source) for name, ratio in ratios),
+        assumptions=tuple(
+            Assumption(name, ratio, "", "L", priors[prior].source) for name, ratio, prior in ratios
+        ),
     )
 
 
