@@ -12,7 +12,7 @@ __all__ = ["answer_browsers", "request_id", "set_common_headers"]
 
 #: What a page may send, and what it may read beside the body.
 _SENT_HEADERS = "Content-Type, If-None-Match, X-API-Key, X-Request-Id"
-_READ_HEADERS = "ETag, Retry-After, Rules-Version, Work-Units, X-Request-Id"
+_READ_HEADERS = "Content-Disposition, ETag, Retry-After, Rules-Version, Work-Units, X-Request-Id"
 #: How long a browser may keep the answer to its question. [s]
 _KEPT_S = 3600
 

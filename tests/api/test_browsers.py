@@ -34,6 +34,12 @@ def test_an_allowed_page_may_read_answers_and_their_headers(shop_client: FlaskCl
     assert "Access-Control-Allow-Credentials" not in answer.headers
 
 
+def test_an_allowed_page_may_read_the_file_name_of_a_document(shop_client: FlaskClient) -> None:
+    answer = shop_client.post(PATH, json=BODY, headers={"Origin": SHOP})
+
+    assert "Content-Disposition" in answer.headers["Access-Control-Expose-Headers"].split(", ")
+
+
 @pytest.mark.parametrize(
     "origin", ["https://other.example", "null", "http://shop.example", f"{SHOP}.evil.example"]
 )
