@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 from unicodedata import category, normalize
@@ -10,6 +11,9 @@ __all__ = ["Cell", "csv_table", "defused"]
 
 #: What may stand in a cell; ``None`` is nothing.
 Cell: TypeAlias = str | int | float | bool | None
+
+#: What may come to be a cell, with the mark that ends it: it hangs on the locale which of the marks does.
+_CELL = re.compile(r"[^;,\t\r\n]*(?:\r\n|[;,\t\r\n])|[^;,\t\r\n]+")
 
 #: What makes a spreadsheet reckon rather than show, and the marks that some skip in front of it.
 _FORMULA_SIGNS = frozenset("=+-@\u2212\t\r\n")
@@ -47,23 +51,31 @@ def _cell(value: Cell) -> str | int | float | None:
 
 
 def defused(text: str) -> str:
-    """Return a text with an apostrophe in front if a spreadsheet could take it for a formula.
+    """Return a text with an apostrophe wherever a spreadsheet could take what follows for a formula.
 
-    That is a text that begins with one of ``= + - @``, a minus sign, a tab or the end of a line, in any
-    width, and also after spaces, quotes and marks that are not seen. Two texts that differ still do.
+    That is where a cell begins with one of ``= + - @``, a minus sign, a tab or the end of a line, in any
+    width, and also after spaces, quotes and marks that are not seen. A cell begins with the text, and behind
+    each semicolon, comma, tab and end of a line in it: spreadsheets differ in what parts cells. Two texts
+    that differ still do.
 
     Examples
     --------
     >>> defused("=1+1"), defused(" '@a"), defused("\\uff1d1"), defused("a=1"), defused("-3")
     ("'=1+1", "' '@a", "'\uff1d1", 'a=1', "'-3")
+    >>> defused("wool; =1+1")
+    "wool;' =1+1"
 
     Notes
     -----
     Convention: the apostrophe is what a person types to say that a cell is text.
     """
+    return "".join(f"'{cell}" if _could_be_formula(cell) else cell for cell in _CELL.findall(text))
+
+
+def _could_be_formula(cell: str) -> bool:
     # Sign by sign, since a mark that follows an equals sign would make one letter of both.
-    widths = (normalize("NFKC", sign)[:1] for sign in text if not _is_skipped(sign))
-    return f"'{text}" if next(widths, "") in _FORMULA_SIGNS else text
+    widths = (normalize("NFKC", sign)[:1] for sign in cell if not _is_skipped(sign))
+    return next(widths, "") in _FORMULA_SIGNS
 
 
 def _is_skipped(sign: str) -> bool:

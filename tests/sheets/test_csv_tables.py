@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from unicodedata import normalize
 
 import pytest
@@ -18,7 +19,7 @@ TEXTS = st.text(st.characters(exclude_categories=["Cs"]), max_size=20) | st.buil
     lambda before, sign, after: before + sign + after,
     st.sampled_from(BEFORE),
     st.sampled_from(SIGNS),
-    st.text(max_size=9),
+    st.text(max_size=9) | st.text(";,\t=-'\" a", max_size=9),
 )
 CELLS = TEXTS | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | st.booleans() | st.none()
 
@@ -46,11 +47,29 @@ def test_a_text_that_could_be_a_formula_gets_an_apostrophe(before: str, sign: st
     assert defused(text) == f"'{text}"
 
 
+@pytest.mark.parametrize("sign", SIGNS)
+@pytest.mark.parametrize("separator", [";", ",", "\t", "\r\n", "a; b ,"])
+@pytest.mark.parametrize("before", ["", " ", "\u00a0", '"'])
+def test_a_formula_behind_a_separator_gets_an_apostrophe_of_its_own(
+    separator: str, before: str, sign: str
+) -> None:
+    text = f"wool{separator}{before}{sign}1+1"
+
+    assert defused(text).endswith(f"'{before}{sign}1+1")
+
+
+def test_every_cell_that_a_separator_could_make_is_looked_at() -> None:
+    assert defused("=a;-b;c, @d") == "'=a;'-b;c,' @d"
+
+
 def test_a_sign_that_a_mark_is_put_on_is_still_a_sign() -> None:
     assert defused("=\u0338") == "'=\u0338"
 
 
-@pytest.mark.parametrize("text", ["", "wool", "a=b", "seat-7", "7 1/8", "'tis", "½ = 0.5", "…", "قبعة"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "wool", "a=b", "a;b", "a; b=c", "warm, dry", "seat-7", "7 1/8", "'tis", "½ = 0.5", "…", "قبعة"],
+)
 def test_other_texts_stay_as_they_are(text: str) -> None:
     assert defused(text) == text
 
@@ -85,9 +104,22 @@ def test_no_text_begins_with_a_formula_sign(rows: list[list[str]]) -> None:
         assert not shown.startswith(("=", "+", "-", "@", "\u2212"))
 
 
+@given(rows=st.lists(st.lists(TEXTS, min_size=1, max_size=4), max_size=6), separator=st.sampled_from(";,\t"))
+def test_no_cell_is_a_formula_whatever_separates_the_cells(rows: list[list[str]], separator: str) -> None:
+    cells = [cell for row in csv_table((), rows).splitlines()[1:] for cell in row.split(separator)]
+
+    for cell in cells:
+        assert not normalize("NFKC", cell.lstrip(' "')[:1]).startswith(("=", "+", "-", "@", "\u2212"))
+
+
 @given(text=TEXTS)
 def test_what_was_defused_can_be_told_from_what_was_not(text: str) -> None:
     written = defused(text)
 
-    is_marked = written.startswith("'") and defused(written[1:]) != written[1:]
-    assert (written[1:] if is_marked else written) == text
+    assert _as_it_was(written) == text
+
+
+def _as_it_was(written: str) -> str:
+    """Return a text without the apostrophes that were put into it."""
+    cells = re.findall(r"[^;,\t\r\n]*(?:\r\n|[;,\t\r\n])|[^;,\t\r\n]+", written)
+    return "".join(cell[1:] if defused(cell[1:]) == cell else cell for cell in cells)
