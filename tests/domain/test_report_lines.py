@@ -322,7 +322,8 @@ def test_every_line_of_a_hat_has_a_name_a_known_unit_and_a_source(wishes: dict[s
 
     supposed = [line.name for line in plan.assumptions]
     assert len(supposed) == len(set(supposed))
-    for line in (*plan.working, *plan.assumptions):
+    lines: tuple[Working | Assumption, ...] = (*plan.working, *plan.assumptions)
+    for line in lines:
         assert line.name
         assert line.unit in UNITS
         assert line.source
