@@ -236,6 +236,7 @@ class _ClassRoom:
                 design.size,
                 head=participant.head,
                 fit=participant.fit or design.size.fit,
+                ease_mm=None if participant.fit else design.size.ease_mm,
                 yarn_diameter_mm=None if yarn is None else yarn_diameter_mm(yarn),
             ),
             yarn=yarn,

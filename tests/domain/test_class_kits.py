@@ -11,7 +11,6 @@ from service.domain.class_kits import ClassKits, ClassOrder, Kit, Participant, p
 from service.domain.class_workshops import gauge_in_hand
 from service.domain.class_yarns import ClassYarn, total_working
 from service.domain.errors import (
-    ChooseOne,
     CrownCannotClose,
     FabricTooComplex,
     NoRoomForHead,
@@ -120,13 +119,14 @@ def test_a_crown_that_is_given_up_weighs_what_was_done_of_it() -> None:
     assert made.work_units == 2 * 2000 + refusal.weighed_work_units
 
 
-def test_options_that_exclude_those_of_the_design_are_refused_for_their_participant() -> None:
-    people = (*_people(560), *_people(560, fit="relaxed"))
+def test_the_fit_of_a_participant_beats_the_ease_of_the_design() -> None:
+    people = (*_people(570), *_people(570, fit="close"))
 
-    made = _class(people, design=hat_order(size={"ease_mm": -30.0}))
+    usual, close = map(_plan, _class(people, design=hat_order(size={"ease_mm": -30.0})).kits)
 
-    assert made.kits[0].refusal is None
-    assert isinstance(made.kits[1].refusal, ChooseOne)
+    assert usual.size.ease_mm == -30
+    alone = hat_order(head_mm=570, size={"fit": "close"})
+    assert close == plan_hat(alone, TABLES)
 
 
 def test_options_change_the_plan_and_nothing_else_does() -> None:

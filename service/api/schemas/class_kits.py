@@ -92,8 +92,11 @@ class ParticipantRequest(StrictSchema):
         },
     )
     fit = TypedString(
-        metadata={"description": "`close`, `standard` or `relaxed`; without it, as the design has it."}
-        | {"examples": ["relaxed"]}
+        metadata={
+            "description": "`close`, `standard` or `relaxed`, instead of the design's `fit` or `ease_cm`; "
+            "without it, as the design has it.",
+            "examples": ["relaxed"],
+        }
     )
     terms = TypedString(
         metadata={"description": "`us` or `uk`; without it, as the design has it.", "examples": ["uk"]}
