@@ -24,6 +24,10 @@ $(VENV)/.dev: docker/requirements-dev.lock pyproject.toml
 run: $(VENV)/.runtime ## Start the service on loopback and print how to plan a hat
 	@PYTHON=$(PYTHON) PORT=$(PORT) sh docker/run.sh
 
+.PHONY: key
+key: $(VENV)/.runtime ## Make an API key and its hash
+	@$(PYTHON) -m service.api_key
+
 .PHONY: demo
 demo: $(VENV)/.runtime ## Plan the demo hat without a server and print its rounds
 	@$(PYTHON) -m service.demo
@@ -41,7 +45,7 @@ coverage: $(VENV)/.dev ## Run the tests and hold the branches that they run thro
 	$(PYTHON) -m coverage json -q -o - | $(PYTHON) -m tests.coverage_limits
 
 .PHONY: check
-check: lint types test ## Run what CI runs
+check: lint types test ## Look at the code and run every test
 
 .PHONY: lint
 lint: $(VENV)/.dev ## Look for mistakes and untidy code
@@ -122,7 +126,7 @@ load: $(VENV)/.dev ## Load two instances behind nginx while they are killed (nee
 .PHONY: lock
 lock: ## Resolve the dependencies anew (needs uv and npm)
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
-	  pyproject.toml -o docker/requirements.lock
+	  --extra png pyproject.toml -o docker/requirements.lock
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
 	  --extra dev pyproject.toml -o docker/requirements-dev.lock
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-header \
