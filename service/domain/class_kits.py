@@ -106,6 +106,7 @@ class SizeCount:
 class ClassTotals:
     """Sums over the kits that have a plan; ``None`` is what nothing is known of.
 
+    Where yarns are known and no kit is made, their sums are 0; balls are ``None`` where no yarn has any.
     ``fits_class_count`` are the hats that can be made in the hours of the class alone.
     """
 
@@ -185,11 +186,12 @@ def plan_class(order: ClassOrder, tables: ReferenceTables) -> ClassKits:
         if participant not in known:
             known[participant] = workshop.kit(participant)
     kits = tuple(map(known.__getitem__, order.participants))
+    yarns = _yarn_totals(order, kits)
     return ClassKits(
         kits=kits,
-        yarns=_yarn_totals(order, kits),
+        yarns=yarns,
         size_counts=_size_counts(kits),
-        totals=_totals(order, kits, sum(kit.plan is not None for kit in known.values())),
+        totals=_totals(order, kits, yarns, sum(kit.plan is not None for kit in known.values())),
         work_units=workshop.work_units,
     )
 
@@ -287,17 +289,18 @@ def _size_counts(kits: Sequence[Kit]) -> tuple[SizeCount, ...]:
     return tuple(SizeCount(metric_cm=size, kit_count=counts[size]) for size in sorted(counts))
 
 
-def _totals(order: ClassOrder, kits: Sequence[Kit], distinct_plan_count: int) -> ClassTotals:
+def _totals(
+    order: ClassOrder, kits: Sequence[Kit], yarns: Sequence[YarnTotal], distinct_plan_count: int
+) -> ClassTotals:
     planned = [kit for kit in kits if kit.plan is not None]
-    buys = [kit.plan.yarn.estimate.buy for kit in planned if kit.plan and kit.plan.yarn.estimate]
-    balls = [buy.ball_count for buy in buys if buy.ball_count is not None]
+    balls = [total.balls.by_kit for total in yarns if total.balls is not None]
     return ClassTotals(
         kit_count=len(planned),
         refused_count=len(kits) - len(planned),
         distinct_plan_count=distinct_plan_count,
         hours=printed(sum(kit.hours for kit in planned), 1),
-        length_m=_printed_sum([buy.length_m for buy in buys]),
-        mass_g=_printed_sum([buy.mass_g for buy in buys]),
+        length_m=_printed_sum([total.length_m for total in yarns]),
+        mass_g=_printed_sum([total.mass_g for total in yarns]),
         ball_count=sum(balls) if balls else None,
         fits_class_count=None
         if order.class_hours is None
@@ -306,5 +309,5 @@ def _totals(order: ClassOrder, kits: Sequence[Kit], distinct_plan_count: int) ->
 
 
 def _printed_sum(values: Sequence[float]) -> float | None:
-    """Return the sum of figures as they are printed, ``None`` of none."""
-    return printed(sum(printed(value, 1) for value in values), 1) if values else None
+    """Return the sum of figures that are printed, ``None`` of none."""
+    return printed(sum(values), 1) if values else None

@@ -220,6 +220,16 @@ def test_the_working_tells_how_each_sum_of_a_yarn_was_reached() -> None:
         assert pooled.formula == f"ceil(sum of the {measure}s of its kits / {measure} of a ball)"
 
 
+@pytest.mark.parametrize(("yarns", "ball_count"), [(YARNS, 0), ((ClassYarn(yarn=Yarn(tex=400)),), None)])
+def test_where_nobody_has_a_kit_nothing_is_bought(
+    yarns: tuple[ClassYarn, ...], ball_count: int | None
+) -> None:
+    made = _class(_people(60), design=hat_order(size={"ease_mm": -35.0}), yarns=yarns)
+
+    assert made.kits[0].plan is None
+    assert (made.totals.length_m, made.totals.mass_g, made.totals.ball_count) == (0, 0, ball_count)
+
+
 def test_without_yarn_there_is_none_to_buy() -> None:
     made = _class(_people(560, 600))
 
