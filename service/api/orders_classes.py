@@ -102,20 +102,20 @@ def _checked(position: int, sent: Values, values: Values, bounds: ParticipantVal
         loaded: Values = bounds.load(sent)
     except ValidationError as error:
         loaded = {}
-        faults = _without_reference(faults_of(error.normalized_messages()))  # type: ignore[no-untyped-call]
+        faults = _of_other_values(faults_of(error.normalized_messages()))  # type: ignore[no-untyped-call]
     reference = sent["reference"]
     is_told = _REFERENCE.fullmatch(reference) is not None
     if not is_told:
         faults.insert(0, {"pointer": "/reference", **_reference_fault(reference)})
-    faults += _yarn_faults(loaded, len(values.get("yarns", ())))
+    faults += _yarn_faults(sent.get("yarn_choice", 0), values)
     problem = _problem(position, faults) if faults else None
     terms_id: TermsId = loaded.get("terms", values["design"]["terms"])
     return Entry(reference if is_told else None, terms_id, problem), loaded
 
 
-def _without_reference(faults: Sequence[Fault]) -> list[Fault]:
-    """Return the faults of everything else: a reference is refused with a reason of its own."""
-    return [fault for fault in faults if fault["pointer"] != "/reference"]
+def _of_other_values(faults: Sequence[Fault]) -> list[Fault]:
+    """Return the faults of everything but reference and yarn, which are refused with reasons of their own."""
+    return [fault for fault in faults if fault["pointer"] not in ("/reference", "/yarn_choice")]
 
 
 def _reference_fault(reference: str) -> Fault:
@@ -126,12 +126,23 @@ def _reference_fault(reference: str) -> Fault:
     return {"code": "bad_form", "detail": _FORM}
 
 
-def _yarn_faults(loaded: Values, yarn_count: int) -> list[Fault]:
-    last = max(yarn_count, 1) - 1
-    if loaded.get("yarn_choice", 0) <= last:
+def _yarn_faults(choice: int, values: Values) -> list[Fault]:
+    """Return what is wrong with the choice of a yarn; 0 is the first, or no yarn at all."""
+    yarn_count = len(values.get("yarns", ()))
+    if 0 <= choice < max(yarn_count, 1):
         return []
-    detail = f"Give a whole number from 0 to {last}: the place of a yarn among the yarns sent."
+    detail = _choices(yarn_count, has_own_yarn=values["design"].get("yarn") is not None)
     return [{"pointer": "/yarn_choice", "code": "out_of_range", "detail": detail}]
+
+
+def _choices(yarn_count: int, *, has_own_yarn: bool) -> str:
+    """Return what there is to choose from."""
+    if yarn_count > 1:
+        numbers = f"Give a whole number from 0 to {yarn_count - 1}"
+        return f"{numbers}: the place of a yarn among the {yarn_count} `yarns`."
+    if yarn_count == 1 or has_own_yarn:
+        return "Give 0 or leave it out: there is one yarn."
+    return "Leave it out: there are no `yarns` to choose from."
 
 
 def _problem(position: int, faults: Sequence[Fault]) -> Problem:

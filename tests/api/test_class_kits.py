@@ -157,6 +157,26 @@ def test_all_that_is_wrong_with_somebody_is_told_at_once(client: FlaskClient) ->
     assert {"reference", "circumference_cm", "fit"} <= told
 
 
+@pytest.mark.parametrize("choice", [-1, 2, 10**400])
+@pytest.mark.parametrize(
+    ("rest", "words"),
+    [
+        ({"yarns": YARNS}, "Give a whole number from 0 to 1: the place of a yarn among the 2 `yarns`."),
+        ({"yarns": YARNS[:1]}, "Give 0 or leave it out: there is one yarn."),
+        ({"design": {"yarn": YARN}}, "Give 0 or leave it out: there is one yarn."),
+        ({}, "Leave it out: there are no `yarns` to choose from."),
+    ],
+)
+def test_a_choice_that_is_none_says_what_there_is_to_choose(
+    client: FlaskClient, choice: int, rest: dict[str, Any], words: str
+) -> None:
+    [kit] = _post(client, [_person(1, yarn_choice=choice)], **rest).json["kits"]
+
+    assert kit["problem"]["errors"] == [
+        {"pointer": "/participants/0/yarn_choice", "code": "out_of_range", "detail": words}
+    ]
+
+
 def test_balls_hooks_notions_and_sizes_are_those_of_all_kits(client: FlaskClient) -> None:
     people = [_person(number, 54 + number % 5, yarn_choice=number % 2) for number in range(20)]
 
