@@ -113,7 +113,8 @@ def _refuse_unclear_repeat(
     group = read_as_group(pieces)
     if group is None:
         return
-    if compared_in(pieces, worked, size, change) and _fits(worked, pieces, size, change):
+    is_declared = any(isinstance(piece, Count) for piece in pieces)
+    if is_declared and _fits(worked, pieces, size, change):
         return
     other = _worked(group, before, size, change)
     if _fits(other, pieces, size, change) and _counts_of(other) != _counts_of(worked):
