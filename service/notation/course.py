@@ -132,16 +132,14 @@ class Course:
         """Return how a name that is asked for stands in a row, empty if none is."""
         if not stitch and not length:
             return b""
-        demand = Demand(stitch, length, column)
-        if demand not in self.demands:
-            if len(self.demands) == MOST_DEMANDS:
-                raise NotUnderstood(
-                    column=column,
-                    code="too_long",
-                    detail=f"A line calls at most {MOST_DEMANDS} places by the names of their stitches.",
-                )
-            self.demands.append(demand)
-        return bytes([self.demands.index(demand) + 1])
+        if len(self.demands) == MOST_DEMANDS:
+            raise NotUnderstood(
+                column=column,
+                code="too_long",
+                detail=f"A line calls at most {MOST_DEMANDS} places by the names of their stitches.",
+            )
+        self.demands.append(Demand(stitch, length, column))
+        return bytes([len(self.demands)])
 
     def demand_again(self, demand: bytes, *, begin: int, count: int, is_space: bool) -> None:
         """Ask for a name where something was worked into already; another name there is a fault."""

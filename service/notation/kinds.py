@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
+from service.domain.steps import Chain, Cross, IntoOne, Repeat, Step, Together, Work
 from service.notation.faults import Fault
 from service.notation.lexicon import Word, lexicon_for
 from service.notation.terms import TERMS, TermsId
@@ -162,8 +162,6 @@ def _kinds_of(step: Step) -> Iterator[tuple[str, int]]:
             yield stitch, 2 * over
         case Chain(_, counting) if counting:
             yield ANY_STITCH, counting
-        case Chain() | Skip() | Repeat():
-            pass
 
 
 def chains_in(steps: Iterable[Step]) -> int:

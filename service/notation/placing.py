@@ -1,6 +1,7 @@
 """Count stitches by where they go: the next stitches, each one, the same, a ring, a chain space."""
 
 from dataclasses import dataclass
+from typing import assert_never
 
 from service.domain.steps import Chain, Cross, IntoOne, Skip, Step, Together, Work
 from service.notation.course import Course
@@ -124,6 +125,8 @@ class PlacingCourse(Course):
                 self._add_from_hook(in_one_place(unit, amount, column), place, column)
             case "skipped":
                 self._add_into_skipped(unit, amount, place, column)
+            case _:
+                assert_never(place.kind)
 
     def _places(self, place: Place) -> int:
         count = self.number(place.count)

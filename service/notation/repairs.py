@@ -99,7 +99,7 @@ def find_repair(
         for role in ("declared", "times", "inside"):
             found = [
                 (abs(value - number.value), number.column, number.value, value)
-                for number in _written_in(line, len(before))
+                for number in _written_in(line)
                 if number.role == role
                 for value in _values_to_try(trials, number)
                 if trials.is_right_everywhere(number, value)
@@ -116,13 +116,12 @@ def _agrees(line: Line, counted: Realized, size: int, change: Change | None) -> 
     return all(each.declared == each.made for each in compared_in(line.pieces, counted, size, change))
 
 
-def _written_in(line: Line, size_count: int) -> Iterator[_Written]:
+def _written_in(line: Line) -> Iterator[_Written]:
     for role, numeral in numerals_in(line.pieces):
         several = len(numeral.values) > 1
         pairs = zip(numeral.values, numeral.columns, strict=True)
         for size, (value, column) in enumerate(pairs):
-            if size < size_count:
-                yield _Written(role, column, value, size if several else None)
+            yield _Written(role, column, value, size if several else None)
 
 
 def _values_to_try(trials: _Trials, number: _Written) -> list[int]:

@@ -35,7 +35,7 @@ def read_as_group(pieces: Sequence[Piece]) -> Sequence[Piece] | None:
         case Times((inner,), times, extra, column):
             repeated = Times((*group, inner), times, extra, column)
         case _:
-            return None
+            raise AssertionError("stitches or a repeat of one stitch")
     return [*pieces[:begin], repeated, *(piece for piece in rest if not isinstance(piece, Join | Remark))]
 
 

@@ -7,6 +7,7 @@ Right-handed and left-handed makers read the same words: their work mirrors by i
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import assert_never
 
 from service.domain.rounds import Round, Section, Start
 from service.domain.steps import (
@@ -303,6 +304,8 @@ def _phrase(step: Step, places: _Places, depth: int) -> str:
         case Repeat(times, inner):
             words = ", ".join(_phrase(each, places, depth + 1) for each in inner)
             return terms.say("repeat_round" if depth % 2 else "repeat_square", steps=words, times=times)
+        case _:
+            assert_never(step)
 
 
 def _ring_phrases(steps: Sequence[Step], terms: Terms) -> Iterator[str]:

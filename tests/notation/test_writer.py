@@ -47,6 +47,11 @@ def _round(
             "(dc, tr, dc) in next st, sk 1 st",
             "(tr, dtr, tr) in next st, miss 1 st",
         ),
+        (
+            [IntoOne(("dc", "ch", "dc"))],
+            "(dc, ch 1 (counts as a st), dc) in next st",
+            "(tr, ch 1 (counts as a st), tr) in next st",
+        ),
         ([IntoOne(("bpdc", "fpdc"))], "(BPdc, FPdc) around next st", "(BPtr, FPtr) around next st"),
         (
             [Together(("bpdc", "fpdc")), Together(("fptr",) * 3)],
