@@ -1,13 +1,14 @@
 """What a class reads: what to work at home, hooks and notions to have at hand, notices of all kits."""
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from service.domain.class_kits import Beforehand
 from service.domain.hats import HatPlan
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TermsId
-from service.patterns.notices import notice_sentence, notice_severity
+from service.patterns.notices import SEVERITIES, Severity, notice_sentence, notice_severity
 from service.patterns.plan_words import Material, plan_materials, yarn_weight_of
 
 __all__ = [
@@ -17,6 +18,7 @@ __all__ = [
     "beforehand_words",
     "class_notices",
     "hook_needs",
+    "most_serious_first",
     "notion_needs",
 ]
 
@@ -54,7 +56,7 @@ class ClassNotice:
     """A notice in words; one that is not for everybody says how many kits it is about."""
 
     code: str
-    severity: str
+    severity: Severity
     text: str
 
 
@@ -116,24 +118,38 @@ def notion_needs(kits: Sequence[PlannedKit], tables: ReferenceTables) -> tuple[t
 
 
 def class_notices(kits: Sequence[PlannedKit]) -> tuple[ClassNotice, ...]:
-    """Return what to know of a class, each code once.
+    """Return what to know of a class, each code once: the most serious first, then by code.
 
     A notice that is not for everybody, or whose figures differ, says for how many kits it stands and is told
-    as the first of them has it.
+    as most of them have it.
     """
     told: dict[str, dict[int, str]] = {}
-    severities: dict[str, str] = {}
+    severities: dict[str, Severity] = {}
     for kit in kits:
         for notice in kit.plan.notices:
             severities.setdefault(notice.code, notice_severity(notice))
             told.setdefault(notice.code, {}).setdefault(kit.number, notice_sentence(notice))
-    return tuple(
+    return most_serious_first(
         ClassNotice(code, severities[code], _for_kits(texts, len(kits))) for code, texts in told.items()
     )
 
 
+def most_serious_first(notices: Iterable[ClassNotice]) -> tuple[ClassNotice, ...]:
+    """Return notices by severity, then by code, so that the order of the kits does not tell.
+
+    Examples
+    --------
+    >>> some = [ClassNotice("hands", "info", ""), ClassNotice("sleep", "warning", "")]
+    >>> [each.code for each in most_serious_first(some)]
+    ['sleep', 'hands']
+    """
+    return tuple(sorted(notices, key=lambda each: (SEVERITIES.index(each.severity), each.code)))
+
+
 def _for_kits(texts: dict[int, str], kit_count: int) -> str:
-    first, text = next(iter(texts.items()))
-    if len(set(texts.values())) == 1:
+    counts = Counter(texts.values())
+    text = max(counts, key=lambda each: (counts[each], each))
+    if len(counts) == 1:
         return text if len(texts) == kit_count else f"{len(texts)} of {kit_count} kits: {text}"
+    first = next(number for number, told in texts.items() if told == text)
     return f"{len(texts)} of {kit_count} kits, such as kit {first}: {text}"

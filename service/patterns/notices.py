@@ -12,9 +12,12 @@ from typing import Literal
 from service.domain.report import Notice
 from service.patterns.lengths import counted, measured
 
-__all__ = ["NOTICE_CODES", "notice_sentence", "notice_severity"]
+__all__ = ["NOTICE_CODES", "SEVERITIES", "Severity", "notice_sentence", "notice_severity"]
 
 Severity = Literal["info", "caution", "warning"]
+
+#: The most serious first.
+SEVERITIES: tuple[Severity, ...] = ("warning", "caution", "info")
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +209,17 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "The yarn that is left was weighed as one, and the hat has {colour_count} colours: "
             "one of them can run out sooner. Weigh each by itself, as a checkpoint of the plan.",
         ),
+        "rip_back_as_planned": _Entry(
+            "info",
+            "Worked again from round {from_round} on, the hat comes out as it was planned: "
+            "nothing that was measured speaks for another one with the rounds before it.",
+        ),
+        "rip_back_further": _Entry(
+            "caution",
+            "Worked again from round {from_round} on, the hat comes out as it was planned. "
+            "One that is likelier to come out well parts from it at round {other_from_round}: "
+            "rip back to before that.",
+        ),
         "one_dye_lot": _Entry("info", "Buy all the yarn in one dye lot: another lot may differ in colour."),
         "crossing_pulls_in": _Entry(
             "caution",
@@ -224,7 +238,7 @@ _UNITS = ("mm", "m", "g")
 NOTICE_CODES = tuple(code for code in _TABLE if "." not in code)
 
 
-def notice_severity(notice: Notice) -> str:
+def notice_severity(notice: Notice) -> Severity:
     """Return how serious a notice is: ``info``, ``caution`` or ``warning``."""
     return _TABLE[notice.code].severity
 

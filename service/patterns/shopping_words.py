@@ -11,13 +11,13 @@ from service.domain.class_yarns import YarnTotal
 from service.domain.report import Notice
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TermsId
-from service.patterns.class_words import ClassNotice, HookNeed, PlannedKit, hook_needs
+from service.patterns.class_words import ClassNotice, HookNeed, PlannedKit, hook_needs, most_serious_first
 from service.patterns.customary_units import ounces, yards
 from service.patterns.notices import notice_sentence, notice_severity
 
 __all__ = ["hooks_to_buy", "notices_of_buying", "yarn_sentence"]
 
-#: Notices that change what is bought, in the order in which they are told.
+#: Notices that change what is bought.
 _BUYING = (
     "one_dye_lot",
     "yarn_estimate_rough",
@@ -82,7 +82,7 @@ def _thinnest_first(need: HookNeed) -> tuple[float, float, str]:
 
 
 def notices_of_buying(kits: Sequence[PlannedKit]) -> tuple[ClassNotice, ...]:
-    """Return what to know of the yarn before it is bought, each code once.
+    """Return what to know of the yarn before it is bought, each code once: the most serious first.
 
     Where the figures of kits differ, those of the kit that takes most yarn are told.
     """
@@ -92,7 +92,7 @@ def notices_of_buying(kits: Sequence[PlannedKit]) -> tuple[ClassNotice, ...]:
         for notice in kit.plan.notices:
             if estimate is not None and notice.code in told:
                 told[notice.code].setdefault(kit.number, (estimate.buy.length_m, notice))
-    return tuple(_for_all(about, len(kits)) for about in told.values() if about)
+    return most_serious_first(_for_all(about, len(kits)) for about in told.values() if about)
 
 
 def _for_all(about: Mapping[int, tuple[float, Notice]], kit_count: int) -> ClassNotice:

@@ -1,6 +1,7 @@
 """Classes over HTTP: kits in the order sent, one problem among many kits, and nobody's name kept or told."""
 
 import json
+import random
 from typing import Any
 
 import pytest
@@ -201,13 +202,72 @@ def test_balls_hooks_notions_and_sizes_are_those_of_all_kits(client: FlaskClient
     ]
 
 
-def test_without_a_swatch_hook_each_yarn_has_its_own(client: FlaskClient) -> None:
+def test_without_a_swatch_hook_each_yarn_has_its_own_thinnest_first(client: FlaskClient) -> None:
     people = [_person(1), _person(2, yarn_choice=1), _person(3, yarn_choice=1)]
 
     made = _post(client, people, yarns=YARNS).json
 
-    assert [hook["kit_count"] for hook in made["hooks"]] == [1, 2]
-    assert made["hooks"][0]["high_mm"] > made["hooks"][1]["high_mm"]
+    assert [hook["kit_count"] for hook in made["hooks"]] == [2, 1]
+    assert made["hooks"][0]["high_mm"] < made["hooks"][1]["high_mm"]
+
+
+def test_a_hook_stands_once_whatever_the_terms_of_its_people(client: FlaskClient) -> None:
+    people = [_person(number, terms=("us", "uk")[number % 2]) for number in range(6)]
+
+    made = _post(client, people, yarns=YARNS[:1]).json
+
+    [hook] = made["hooks"]
+    assert hook["kit_count"] == 6
+    assert "US I-9 to K-10.5" in hook["text"]
+
+
+def test_notices_stand_the_most_serious_first_then_by_code(client: FlaskClient) -> None:
+    people = [_person(1), {"reference": "k2", "head": {"age_months": 12}}, _person(3, handedness="left")]
+
+    told = [(each["severity"], each["code"]) for each in _post(client, people, yarns=YARNS).json["notices"]]
+
+    assert told == sorted(told, key=lambda each: (["warning", "caution", "info"].index(each[0]), each[1]))
+    assert ("warning", "sleep") in told[:3]
+
+
+def test_permuting_the_participants_changes_nothing_but_order(client: FlaskClient) -> None:
+    heads: list[Any] = [{"circumference_cm": 50 + number} for number in range(6)]
+    heads += [{"age_months": 9}, {"age_months": 30}, {"size_id": "adult-m"}]
+    people = [
+        {
+            "reference": f"seat-{number}",
+            "head": head,
+            "fit": ("close", "standard", "relaxed")[number % 3],
+            "terms": ("us", "uk")[number % 2],
+            "yarn_choice": number % 2,
+        }
+        for number, head in enumerate(heads)
+    ]
+    numbered = list(enumerate(people, 1))
+    shuffled = random.Random(3).sample(numbered, k=len(numbered))
+
+    made = _post(client, people, yarns=YARNS).json
+    other = _post(client, [person for _, person in shuffled], yarns=YARNS).json
+
+    for member in ("yarns", "hooks", "notions", "size_histogram", "totals"):
+        assert made[member] == other[member]
+    assert [each["code"] for each in made["notices"]] == [each["code"] for each in other["notices"]]
+    was = [number for number, _ in shuffled]
+    for each in other["assumptions"]:
+        if each["kit_numbers"] is not None:
+            each["kit_numbers"] = sorted(was[number - 1] for number in each["kit_numbers"])
+    assert made["assumptions"] == other["assumptions"]
+
+
+def test_what_is_supposed_for_some_kits_only_names_them(client: FlaskClient) -> None:
+    people = [_person(1), _person(2, fit="close"), _person(3), _person(4, fit="relaxed")]
+
+    supposed = _post(client, people).json["assumptions"]
+
+    grips = {each["value"]: each["kit_numbers"] for each in supposed if each["name"] == "grip_percent"}
+    assert sorted(grips.values()) == [[1, 3], [2], [4]]
+    assert grips[min(grips)] == [2]
+    assert None in [each["kit_numbers"] for each in supposed]
 
 
 def test_a_hat_longer_than_the_class_says_what_to_work_beforehand(client: FlaskClient) -> None:

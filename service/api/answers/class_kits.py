@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from service.api.answers.common import cm, report_to_json
+from service.api.answers.common import assumption_order, assumption_to_json, cm, report_to_json
 from service.api.answers.finished_sizes import finished_size_to_json
 from service.api.answers.hat_plans import counts_to_json, hours_to_json
 from service.api.answers.planned_classes import Seat, planned_class_of
@@ -13,7 +13,7 @@ from service.domain.class_kits import ClassTotals, Kit, SizeCount
 from service.domain.class_yarns import ClassBalls, YarnTotal, total_working
 from service.domain.hat_sizes import hat_size
 from service.domain.hats import HatPlan
-from service.domain.report import Working
+from service.domain.report import Assumption, Working
 from service.domain.rounding import printed
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TermsId
@@ -21,9 +21,9 @@ from service.patterns.class_words import (
     PlannedKit,
     beforehand_words,
     class_notices,
-    hook_needs,
     notion_needs,
 )
+from service.patterns.shopping_words import hooks_to_buy
 
 __all__ = ["class_kits_to_json"]
 
@@ -34,7 +34,7 @@ def class_kits_to_json(values: Json, tables: ReferenceTables) -> Json:
     """Return the answer to the order of a class."""
     planned = planned_class_of(values, tables)
     made, sums = planned.made, planned.sums
-    hook_mm = values["design"].get("hook_mm")
+    hook_mm, terms_id = values["design"].get("hook_mm"), values["design"]["terms"]
     kept: dict[tuple[int, TermsId], Json] = {}
     return {
         "kits": [_kit_to_json(seat, kept) for seat in planned.seats],
@@ -46,7 +46,7 @@ def class_kits_to_json(values: Json, tables: ReferenceTables) -> Json:
                 "kit_count": need.kit_count,
                 "text": need.text,
             }
-            for need in hook_needs(made, tables, hook_mm)
+            for need in hooks_to_buy(made, tables, hook_mm=hook_mm, terms_id=terms_id)
         ],
         "notions": [
             {"name": notion.name, "count": count, "text": notion.text}
@@ -138,13 +138,28 @@ def _totals_to_json(totals: ClassTotals, *, problem_count: int) -> Json:
 
 
 def _report_to_json(made: list[PlannedKit], *, working: list[Working] | None) -> Json:
-    assumptions = dict.fromkeys(each for kit in _distinct(made) for each in kit.plan.assumptions)
     return {
-        **report_to_json(assumptions=assumptions, working=working),
+        **report_to_json(working=working),
+        "assumptions": _assumptions_to_json(made),
         "notices": [
             {"code": told.code, "severity": told.severity, "text": told.text} for told in class_notices(made)
         ],
     }
+
+
+def _assumptions_to_json(made: list[PlannedKit]) -> list[Json]:
+    """Return what was supposed, by name; what is not for all kits has the numbers of its own."""
+    numbers: dict[Assumption, dict[int, None]] = {}
+    for kit in made:
+        for supposed in kit.plan.assumptions:
+            numbers.setdefault(supposed, {})[kit.number] = None
+    told: dict[tuple[Any, ...], set[int]] = {}
+    for supposed in sorted(numbers, key=assumption_order):
+        told.setdefault(tuple(assumption_to_json(supposed).items()), set()).update(numbers[supposed])
+    return [
+        {**dict(members), "kit_numbers": None if len(kits) == len(made) else sorted(kits)}
+        for members, kits in told.items()
+    ]
 
 
 def _distinct(made: list[PlannedKit]) -> list[PlannedKit]:

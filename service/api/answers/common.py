@@ -8,7 +8,14 @@ from service.domain.rounding import printed
 from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
 from service.patterns.notices import notice_sentence, notice_severity
 
-__all__ = ["cm", "notices_to_json", "report_to_json", "steps_to_json"]
+__all__ = [
+    "assumption_order",
+    "assumption_to_json",
+    "cm",
+    "notices_to_json",
+    "report_to_json",
+    "steps_to_json",
+]
 
 Json = dict[str, Any]
 
@@ -30,7 +37,7 @@ def report_to_json(
     """Return notices, assumptions and, where it was asked for, the working."""
     body: Json = {
         "notices": notices_to_json(notices),
-        "assumptions": _once_each(map(_assumption_to_json, assumptions)),
+        "assumptions": _once_each(map(assumption_to_json, assumptions)),
     }
     if working is not None:
         body["working"] = [_working_to_json(line) for line in working]
@@ -58,7 +65,14 @@ def _notice_to_json(notice: Notice) -> Json:
     }
 
 
-def _assumption_to_json(assumption: Assumption) -> Json:
+def assumption_order(assumption: Assumption) -> tuple[str, ...]:
+    """Return where an assumption stands by name, so that the order of the participants does not tell."""
+    value = str(assumption.value)
+    return assumption.name, value, assumption.unit, assumption.confidence, assumption.source
+
+
+def assumption_to_json(assumption: Assumption) -> Json:
+    """Return what was supposed, with its figure as it is printed."""
     return {
         "name": assumption.name,
         "value": _figure(assumption.value, assumption.unit),

@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from service.api.answers.common import report_to_json
+from service.api.answers.common import assumption_order, report_to_json
 from service.api.answers.planned_classes import PlannedClass, planned_class_of, problem_words
 from service.api.problems import problem_to_json
 from service.domain.class_kits import ClassTotals
 from service.domain.class_yarns import YarnTotal, total_working
-from service.domain.report import Assumption, Working
+from service.domain.report import Working
 from service.domain.tables import ReferenceTables
 from service.patterns.class_words import PlannedKit, notion_needs
 from service.patterns.customary_units import ounces, yards
@@ -143,18 +143,12 @@ def _report_to_json(made: list[PlannedKit], *, working: tuple[Working, ...] | No
     plans = {id(kit.plan): kit.plan for kit in made}.values()
     supposed = dict.fromkeys(each for plan in plans for each in plan.assumptions)
     return {
-        **report_to_json(assumptions=sorted(supposed, key=_by_name), working=working),
+        **report_to_json(assumptions=sorted(supposed, key=assumption_order), working=working),
         "notices": [
             {"code": told.code, "severity": told.severity, "text": told.text}
             for told in notices_of_buying(made)
         ],
     }
-
-
-def _by_name(assumption: Assumption) -> tuple[str, ...]:
-    """Return where an assumption stands, so that the order of the participants does not tell."""
-    value = str(assumption.value)
-    return assumption.name, value, assumption.unit, assumption.confidence, assumption.source
 
 
 def shopping_list_to_csv(body: Mapping[str, Any]) -> str:

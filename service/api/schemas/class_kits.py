@@ -23,7 +23,7 @@ from service.api.schemas.answer_fields import (
     text_list_field,
 )
 from service.api.schemas.choices import YarnRequest, head_field
-from service.api.schemas.common import CalculationAnswer
+from service.api.schemas.common import Assumption, CalculationAnswer
 from service.api.schemas.finished_sizes import Size
 from service.api.schemas.gauges import evenness
 from service.api.schemas.hat_plans import HatCounts, HatWishes, Hours
@@ -328,12 +328,26 @@ class ClassTotals(AnswerSchema):
     )
 
 
+class ClassAssumption(Assumption):
+    """A value that stands in for a measurement nobody gave, and the kits it was supposed for."""
+
+    kit_numbers = fields.List(
+        fields.Integer(),
+        required=True,
+        allow_none=True,
+        metadata={"description": "The `number` of each kit it was supposed for; null where for all."},
+    )
+
+
 class ClassKitAnswer(CalculationAnswer):
     """A kit for every participant, and what the organizer needs for all of them."""
 
     kits = nested_list_field(ClassKit, "The kits, in the order sent.")
     yarns = nested_list_field(ClassYarnTotal, "What the class takes of each yarn, in the order sent.")
-    hooks = nested_list_field(ClassHook, "Hooks to have at hand.")
+    hooks = nested_list_field(
+        ClassHook, "Hooks to have at hand, each once, thinnest first, in the terms of the design."
+    )
     notions = nested_list_field(ClassNotion, "What else to have at hand.")
     size_histogram = nested_list_field(ClassSize, "How many hats there are of each size, smallest first.")
     totals = nested_field(ClassTotals, "Sums over all kits.")
+    assumptions = nested_list_field(ClassAssumption, "What was supposed for want of a measurement, by name.")
