@@ -43,6 +43,7 @@ _SENTENCES: Mapping[str, str] = MappingProxyType(
         "before_edging": "Before the edging: {closing}",
         "close_ring": "Pull the tail of the magic ring tight and secure it.",
         "fold": "Fold the brim up by {length}.",
+        "fold_edge": "Fold the lower edge up by {length}: the fold takes in more than the brim.",
         "roomier": "Roomier by {length}",
         "closer": "Closer by {length}",
         "same_fit": "{change}; as likely to fit.",
@@ -239,7 +240,11 @@ def _closing(plan: HatPlan, terms: Terms) -> tuple[str, ...]:
 
 def _folding(plan: HatPlan) -> tuple[str, ...]:
     fold_mm = plan.size.cuff_mm
-    return (_SENTENCES["fold"].format(length=both_systems(fold_mm)),) if fold_mm else ()
+    if not fold_mm:
+        return ()
+    brim_mm = sum(section.height_mm for section in plan.sections if section.name == "brim")
+    sentence = "fold" if fold_mm <= brim_mm + plan.gauges.body.round_height_mm else "fold_edge"
+    return (_SENTENCES[sentence].format(length=both_systems(fold_mm)),)
 
 
 def alternative_reason(alternative: Alternative, plan: HatPlan) -> str:

@@ -6,6 +6,7 @@ from service.domain.hats import HatPlan
 from service.domain.report import Notice
 from service.domain.tables import ReferenceTables
 from service.notation.terms import TERMS, Terms, TermsId
+from service.patterns.gauge_words import gauge_in_terms
 from service.patterns.notices import notice_sentence, notice_severity
 from service.patterns.plan_notes import plan_notes
 from service.patterns.plan_words import plan_abbreviations, plan_materials
@@ -143,7 +144,9 @@ def _messages(plan: HatPlan, terms: Terms) -> Iterator[Part]:
 
 def _sentences(notices: Iterable[Notice], terms: Terms) -> Iterable[str]:
     """Return the notices in words, once each, with their stitches as the rounds write them."""
-    return dict.fromkeys(notice_sentence(_in_terms(notice, terms)) for notice in notices)
+    return dict.fromkeys(
+        gauge_in_terms(notice_sentence(_in_terms(notice, terms)), terms) for notice in notices
+    )
 
 
 def _in_terms(notice: Notice, terms: Terms) -> Notice:
@@ -173,7 +176,13 @@ def _section_blocks(plan: HatPlan, section: WrittenSection, terms: Terms) -> Ite
 def _afterwards(plan: HatPlan, proof: Proof, pattern: WrittenPattern, *, has_working: bool) -> Iterator[Part]:
     """Yield where the figures come from."""
     proved = Paragraph(SENTENCES["proved"].format(count=proof.round_count))
-    sources = Table(COLUMNS["sources"], source_rows(plan))
+    terms = TERMS[pattern.terms_id]
+    sources = Table(COLUMNS["sources"], _rows_in_terms(source_rows(plan), terms))
     yield Part(HEADINGS["sources"], (sources, proved))
     if has_working:
-        yield Part(HEADINGS["working"], (Table(COLUMNS["working"], working_rows(plan)),))
+        working = _rows_in_terms(working_rows(plan), terms)
+        yield Part(HEADINGS["working"], (Table(COLUMNS["working"], working),))
+
+
+def _rows_in_terms(rows: Iterable[tuple[str, ...]], terms: Terms) -> tuple[tuple[str, ...], ...]:
+    return tuple(tuple(gauge_in_terms(cell, terms) for cell in row) for row in rows)

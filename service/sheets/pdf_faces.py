@@ -31,10 +31,12 @@ class Face:
     def readable(self, text: str) -> str:
         """Return the words of a text that the font can show; those that it would cripple are left out.
 
-        A sign that is no letter, such as a picture, goes without its word.
+        A sign that is no letter, such as a picture, goes without its word. Nothing is returned where most of
+        the letters would go: what is left would name something else.
         """
         words = normalize("NFC", text).split()
-        return " ".join(filter(None, (self.shown(word) for word in words if self._has_letters_of(word))))
+        kept = " ".join(filter(None, (self.shown(word) for word in words if self._has_letters_of(word))))
+        return kept if 2 * _letter_count(kept) >= _letter_count(text) else ""
 
     def _has_letters_of(self, word: str) -> bool:
         return all(ord(letter) in self._known or not _is_of_words(letter) for letter in word)
@@ -82,6 +84,10 @@ class Face:
             if used > room:
                 return max(1, position)
         return len(word)
+
+
+def _letter_count(text: str) -> int:
+    return sum(map(_is_of_words, normalize("NFC", text)))
 
 
 def _is_of_words(letter: str) -> bool:

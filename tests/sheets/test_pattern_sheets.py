@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.domain.hat_orders import CrownWishes, HatOrder
+from service.domain.hat_orders import BrimOrder, CrownWishes, HatOrder
 from service.domain.hat_rounds import RoundManner
 from service.notation.count_checks import check_counts
 from service.notation.terms import TERMS, TermsId
@@ -251,3 +251,23 @@ def test_a_hat_without_a_brim_is_not_worked_from_one() -> None:
     notes = texts_of(part_of(worked_sheet(fabric="plain-dc", brim=None, brim_gauge=None), "Notes"))
 
     assert notes[0] == "The hat is worked from its lower edge up."
+
+
+@pytest.mark.parametrize("has_working", [False, True])
+@pytest.mark.parametrize("brim_gauge", [None, {"stitches_per_10cm": 16}])
+def test_uk_sheets_call_the_gauge_tension_everywhere(
+    has_working: bool, brim_gauge: dict[str, float] | None
+) -> None:
+    brim = {} if brim_gauge else {"brim_gauge": None}
+    sheet = worked_sheet(terms_id="uk", has_working=has_working, **brim)
+
+    texts = [text for part in sheet.parts for text in (part.heading, *texts_of(part))]
+    assert [text for text in texts if "gauge" in text.lower()] == []
+    assert any("tension" in text.lower() for text in texts)
+
+
+def test_a_fold_taller_than_the_brim_is_not_called_the_brim() -> None:
+    low = BrimOrder(fabric=TABLES.fabric_by_id["post-rib-1x1"], height_mm=30.0)
+    tall = worked_sheet(size={"style": "cuffed", "cuff_mm": 50.0}, brim=low)
+
+    assert texts_of(part_of(tall, "Finishing"))[-1].startswith("Fold the lower edge up by 5 cm")
