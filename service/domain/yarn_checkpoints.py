@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import erf, exp, log, sqrt
+from math import erf, exp, hypot, log, sqrt
 
 from service.domain.errors import ColourUnmatched, RoundBeyondEnd
+from service.domain.report import Notice
 from service.domain.rounding import TIE_TOLERANCE
 from service.domain.yarn_buying import END_M, NORMAL_QUANTILES, Certainty, Extras, YarnNeed
 from service.domain.yarn_orders import (
@@ -22,6 +23,8 @@ __all__ = ["Checkpoint", "YarnState", "check_states", "check_yarn"]
 WITHIN_HAT_LOG_SD = 0.04
 #: Error of a mass that is the difference of two readings of a kitchen scale (judgement, no source).
 WEIGHING_SD_G = 0.7
+#: From so many standard deviations on, a weighing is rather a slip than chance (convention).
+DOUBTED_SDS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ class Checkpoint:
 
     ``remaining_g`` is of the stitches still to work; ``reserve_g`` is kept back for ends, joins and
     gathering. ``lasts_to_round`` is the last round that is reached with the certainty asked for,
-    ``missing_g`` what would have to be bought to finish with it.
+    ``missing_g`` what would have to be bought to finish with it. A notice doubts what was weighed.
     """
 
     remaining_g: YarnRange
@@ -53,6 +56,7 @@ class Checkpoint:
     lasts_probability: float
     lasts_to_round: int
     missing_g: float
+    notices: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,7 +210,28 @@ def _check(course: _Course, state: YarnState, certainty: Certainty) -> Checkpoin
             ahead, after=state.round_number, last_round=course.last_round, reach_m=reach_m
         ),
         missing_g=max(expected_g * sure_factor - usable_g, 0.0),
+        notices=_weighing_notices(course, state),
     )
+
+
+def _weighing_notices(course: _Course, state: YarnState) -> tuple[Notice, ...]:
+    """Return a doubt where the yarn used is further from the estimate than three deviations explain."""
+    if state.mass_used_g is None:
+        return ()
+    worked_m = sum([part.length_m for part in course.parts if _is_worked(part, state)])
+    expected_g = course.gram_per_m * (worked_m + course.ends_left_m)
+    factor = exp(DOUBTED_SDS * hypot(course.need.mass_log_sd, WITHIN_HAT_LOG_SD))
+    scale_g = DOUBTED_SDS * WEIGHING_SD_G
+    low_g, high_g = max(expected_g / factor - scale_g, 0.0), expected_g * factor + scale_g
+    if low_g <= state.mass_used_g <= high_g:
+        return ()
+    values: dict[str, int | float | str] = {
+        "round": state.round_number,
+        "mass_g": state.mass_used_g,
+        "low_g": low_g,
+        "high_g": high_g,
+    }
+    return (Notice("weighing_unlikely", values),)
 
 
 def _is_worked(part: PartYarn | ColourPart, state: YarnState) -> bool:

@@ -189,6 +189,11 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "A swatch of these stitches in this yarn should weigh from {low} to {high}, "
             "not {mass}. Check the scale and the counts.",
         ),
+        "weighing_unlikely": _Entry(
+            "warning",
+            "Up to round {round} the work should have taken from {low} to {high}, not {mass}. "
+            "Weigh again: what is said of the yarn that is left follows this figure.",
+        ),
         "last_ball_tight": _Entry(
             "caution",
             "If the work takes all the yarn that is allowed for, only {leftover} of the last ball is left. "

@@ -94,6 +94,22 @@ def test_yarn_used_so_far_corrects_the_rest(client: FlaskClient, path: str, orde
 
 
 @BOTH
+def test_a_weighing_that_cannot_be_true_is_told(
+    client: FlaskClient, path: str, order: dict[str, Any]
+) -> None:
+    likely = {"round": 0, "mass_left_g": 100, "mass_used_g": 0}
+
+    answer = _answer(
+        client, path, {**order, "checkpoints": [likely, {"round": 1, "mass_left_g": 40, "mass_used_g": 500}]}
+    )
+
+    told = [each for each in answer["notices"] if each["code"] == "weighing_unlikely"]
+    assert [each["severity"] for each in told] == ["warning"]
+    assert told[0]["text"].startswith("Up to round 1 ")
+    assert "500 g (18 oz)" in told[0]["text"]
+
+
+@BOTH
 def test_a_round_after_the_last_is_refused_with_the_last(
     client: FlaskClient, path: str, order: dict[str, Any]
 ) -> None:

@@ -178,3 +178,44 @@ def test_a_colour_that_is_not_worked_or_not_named_is_refused(colour: str | None)
 def test_a_colour_of_work_without_colours_is_refused() -> None:
     with pytest.raises(ColourUnmatched):
         check_states(ORDER, ESTIMATE, [YarnState(1, 1.0, colour="red")])
+
+
+@pytest.mark.parametrize(
+    ("round_number", "mass_used_g", "is_doubted"),
+    [
+        (1, 500.0, True),
+        (5, 25.1, False),
+        (5, 30.0, False),
+        (5, 40.0, True),
+        (5, 10.0, True),
+        (5, 0.0, True),
+        (0, 0.0, False),
+        (0, 2.0, False),
+        (0, 3.0, True),
+    ],
+)
+def test_a_weighing_far_from_what_the_work_takes_is_doubted(
+    round_number: int, mass_used_g: float, is_doubted: bool
+) -> None:
+    state = YarnState(round_number=round_number, mass_left_g=40.0, mass_used_g=mass_used_g)
+
+    check = check_yarn(ORDER, ESTIMATE, state)
+
+    assert [notice.code for notice in check.notices] == ["weighing_unlikely"] * is_doubted
+
+
+def test_a_doubted_weighing_says_what_would_be_likely() -> None:
+    state = YarnState(round_number=5, mass_left_g=40.0, mass_used_g=500.0)
+
+    (notice,) = check_yarn(ORDER, ESTIMATE, state).notices
+
+    # 25 g and 0.075 g of an end, three times 0.0721 either way, and three times 0.7 g for the scale.
+    assert notice.values["low_g"] == pytest.approx(25.075 / exp(0.2163) - 2.1, abs=0.01)
+    assert notice.values["high_g"] == pytest.approx(25.075 * exp(0.2163) + 2.1, abs=0.01)
+    assert (notice.values["round"], notice.values["mass_g"]) == (5, 500)
+
+
+def test_where_nothing_was_weighed_there_is_nothing_to_doubt() -> None:
+    check = check_yarn(ORDER, ESTIMATE, YarnState(round_number=5, mass_left_g=4000.0))
+
+    assert check.notices == ()

@@ -18,6 +18,7 @@ from service.domain.rounding import printed
 from service.domain.rounds import Round
 from service.domain.tables import ReferenceTables
 from service.domain.work_units import plan_work
+from service.domain.yarn_checkpoints import Checkpoint, YarnState, check_states
 from service.notation.terms import TERMS, Terms, TermsId
 from service.notation.writer import write_foundation
 from service.patterns.plan_notes import plan_notes
@@ -40,6 +41,8 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
     count_work(plan_work(plan))
     terms_id: TermsId = values["terms"]
     proof = prove(plan)
+    states = states_of(values.get("checkpoints", ()))
+    checks = _checks(plan, states)
     return {
         "size": finished_size_to_json(plan.size),
         "gauge": _gauge_to_json(plan),
@@ -55,7 +58,7 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
         "notes": list(plan_notes(plan)),
         "finishing": list(told_finishing(plan, terms_id)),
         "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
-        "checkpoints": _checkpoints_to_json(plan, values.get("checkpoints", ())),
+        "checkpoints": checkpoints_to_json(states, checks),
         "hours": hours_to_json(plan),
         "materials": [
             {"name": material.name, "text": material.text}
@@ -68,19 +71,19 @@ def hat_plan_to_json(values: Json, tables: ReferenceTables) -> Json:
         "alternatives": [_alternative_to_json(each, plan) for each in plan.alternatives],
         "proof": proof_to_json(proof),
         **report_to_json(
-            notices=plan.notices,
+            notices=(*plan.notices, *(notice for check in checks for notice in check.notices)),
             assumptions=plan.assumptions,
             working=plan.working if values["show_working"] else None,
         ),
     }
 
 
-def _checkpoints_to_json(plan: HatPlan, values: Sequence[Json]) -> list[Json]:
-    if not values:
-        return []
+def _checks(plan: HatPlan, states: tuple[YarnState, ...]) -> tuple[Checkpoint, ...]:
+    if not states:
+        return ()
     if plan.yarn.order is None or plan.yarn.estimate is None:
         raise YarnUnderdetermined(missing=("yarn",))
-    return checkpoints_to_json(plan.yarn.order, plan.yarn.estimate, states_of(values))
+    return check_states(plan.yarn.order, plan.yarn.estimate, states)
 
 
 def _gauge_to_json(plan: HatPlan) -> Json:

@@ -1,6 +1,6 @@
 """From a piece of work and a yarn to what to buy."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from service.api.answers.common import notices_to_json, report_to_json
@@ -37,11 +37,14 @@ def yarn_estimate_to_json(order: Json, tables: ReferenceTables) -> Json:
     size, gauge_notices = _size_of(order, tables)
     yarn_order = _yarn_order_of(order, size)
     estimate = estimate_yarn(yarn_order)
+    states = states_of(order.get("checkpoints", ()))
+    checks = check_states(yarn_order, estimate, states)
+    doubts = (notice for check in checks for notice in check.notices)
     return {
         **yarn_needed_to_json(estimate),
-        "checkpoints": checkpoints_to_json(yarn_order, estimate, states_of(order.get("checkpoints", ()))),
+        "checkpoints": checkpoints_to_json(states, checks),
         **report_to_json(
-            notices=(*estimate.notices, *fibre_notices(yarn_order.yarn), *gauge_notices),
+            notices=(*estimate.notices, *fibre_notices(yarn_order.yarn), *gauge_notices, *doubts),
             assumptions=estimate.assumptions,
             working=estimate.working if order["show_working"] else None,
         ),
@@ -119,12 +122,9 @@ def _colour_to_json(colour: ColourYarn) -> Json:
     }
 
 
-def checkpoints_to_json(
-    order: YarnOrder, estimate: YarnEstimate, states: tuple[YarnState, ...]
-) -> list[Json]:
+def checkpoints_to_json(states: Sequence[YarnState], checks: Sequence[Checkpoint]) -> list[Json]:
     """Return whether the yarn that is left lasts, checkpoint by checkpoint."""
-    checked = zip(states, check_states(order, estimate, states), strict=True)
-    return [_checkpoint_to_json(state, check) for state, check in checked]
+    return [_checkpoint_to_json(state, check) for state, check in zip(states, checks, strict=True)]
 
 
 def _checkpoint_to_json(state: YarnState, check: Checkpoint) -> Json:
