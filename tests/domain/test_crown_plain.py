@@ -311,3 +311,28 @@ def test_from_the_crown_one_more_round_is_needed_than_from_the_brim() -> None:
 
     assert smallest_scattered_round_count(64, limits, "from_brim") == 3
     assert smallest_scattered_round_count(64, limits, "from_crown") == 4
+
+
+def test_sections_from_the_crown_double_where_the_rounds_are_few_whatever_the_ideal() -> None:
+    # 8 stitches to a section in 4 rounds: 1, 2, 4, 8.
+    counts = section_counts(
+        start_stitch_count=64,
+        section_count=8,
+        ideal_counts=[8.0, 8.0, 8.0, 8.0],
+        limits=ClosingLimits(5, 8),
+        worked="from_crown",
+    )
+
+    assert counts == (8, 16, 32, 64)
+
+
+def test_single_stitches_are_halved_down_to_the_least() -> None:
+    counts = section_counts(
+        start_stitch_count=12,
+        section_count=12,
+        ideal_counts=[6.0],
+        limits=ClosingLimits(6, 12),
+        worked="from_brim",
+    )
+
+    assert counts == (6,)

@@ -347,3 +347,33 @@ def test_the_usual_hat_weighs_little() -> None:
     crown = crown_of((BACK_2, cable(8)), repeats=10, gauge_mm=(5.0, 6.875), rounds=16)
 
     assert crown.work_units < WORK_LIMIT / 100
+
+
+@pytest.mark.parametrize(
+    ("columns", "limits", "low", "high", "words"),
+    [
+        # Three copies narrow alike, each from 2 stitches to 1.
+        ([Column("back", 2)], ClosingLimits(4, 5), 3, 6, "4 to 5 stitches"),
+        # From 4 stitches a copy goes to 3, 2 and 1.
+        ([Column("front", 2), Column("back", 2)], ClosingLimits(10, 10), 9, 12, "10 stitches"),
+        ([Column("front", 2), Column("back", 2)], ClosingLimits(4, 4), 3, 6, "4 stitches"),
+    ],
+)
+def test_a_fabric_that_cannot_close_between_limits_is_told_the_counts_on_either_side(
+    columns: list[Column], limits: ClosingLimits, low: int, high: int, words: str
+) -> None:
+    width = sum(column.width for column in columns)
+    fabric = crown_fabric(columns, start_stitch_count=3 * width)
+
+    with pytest.raises(ShapingOutOfReach) as refusal:
+        smallest_textured_round_count(fabric, limits, "from_brim")
+
+    assert (refusal.value.low, refusal.value.high) == (low, high)
+    assert str(refusal.value).startswith(f"This fabric cannot close on {words}.")
+
+
+def test_the_fewest_rounds_are_counted_to_a_count_that_can_be_had() -> None:
+    # A copy of 6 stitches ends at 2 after three rounds, so that three copies are 6.
+    cable = crown_fabric([Column("back", 2), Column("front", 4, Crossing(2, "right"))], start_stitch_count=18)
+
+    assert smallest_textured_round_count(cable, ClosingLimits(6, 6), "from_brim") == 3

@@ -394,3 +394,13 @@ def test_colours_of_a_yarn_that_nothing_is_known_of_are_refused():
         hat_order(colouring=colouring)
 
     assert refusal.value.missing == ("yarn",)
+
+
+@pytest.mark.parametrize(("shape", "depth_mm"), [("rounded", 120), ("flat", 80), (None, 60)])
+def test_a_crown_whose_rounds_nobody_asked_for_takes_the_fewest_where_the_hat_is_too_shallow(shape, depth_mm):
+    plan = plan_hat(_plain_beanie(depth_mm, crown=CrownWishes(shape=shape)), TABLES)
+    with pytest.raises(CrownCannotClose) as refusal:
+        plan_hat(_plain_beanie(depth_mm, crown=CrownWishes(shape=shape, round_count=1)), TABLES)
+
+    # 5 sections of 17 stitches come down to 9, 5, 3, 2 and 1.
+    assert len(plan.crown.rounds) == refusal.value.smallest_round_count == 5

@@ -144,3 +144,24 @@ def test_a_hat_is_outgrown_in_the_first_month_beyond_the_closest_grip(
     heads = {m: head_at_age(m, sex=sex, tables=TABLES).circumference_mm for m in range(age_months, 217)}
     outgrown = [m for m, head_mm in heads.items() if inner_mm / head_mm - 1 < -0.13 - 1e-11]
     assert month == (outgrown[0] if outgrown else None)
+
+
+WHO, UK90 = "WHO Child Growth Standards (2007)", "UK 1990 reference (UK90)"
+
+
+@pytest.mark.parametrize(
+    ("age_months", "source"),
+    [
+        (0, WHO),
+        (36, WHO),
+        (36.5, f"straight line from {WHO} at 36 months to {UK90} at 72 months"),
+        (71.9, f"straight line from {WHO} at 36 months to {UK90} at 72 months"),
+        (72, UK90),
+        (216, UK90),
+    ],
+)
+def test_a_head_of_an_age_says_which_reference_it_is_from(age_months: float, source: str) -> None:
+    girl, anybody = (head_at_age(age_months, sex=sex, tables=TABLES) for sex in ("female", None))
+
+    assert girl.source == source
+    assert anybody.source == f"{source}, mean of both sexes"

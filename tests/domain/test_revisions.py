@@ -357,3 +357,29 @@ def test_every_way_on_continues_the_work_and_can_be_proved(
         for before, worked in pairwise(rounds):
             if worked.worked_into == "previous_round":
                 assert worked.consumed_stitch_count == before.stitch_count
+
+
+@pytest.mark.parametrize("done", [1, 2])
+def test_in_the_brim_from_the_crown_no_more_is_planned_than_is_worked_where_that_fills_the_depth(
+    done: int,
+) -> None:
+    plan = plan_hat(FROM_CROWN, TABLES)
+    begins = next(worked.number for worked in plan.rounds if worked.section == "brim")
+
+    option = _option(_revise(FROM_CROWN, begins - 1 + done, height=1.3), "adjust")
+
+    assert option.plan.layout.brim_round_count == done
+    assert option.rounds == ()
+
+
+@pytest.mark.parametrize(("missing_g", "round_count"), [(1, 1), (8, 2), (15, 3)])
+def test_a_weave_that_crosses_nothing_is_shortened_round_by_round(missing_g: float, round_count: int) -> None:
+    plan = plan_hat(hat_order(fabric="basket-weave-4x4", yarn=WORSTED), TABLES)
+    state = HookState(round_number=6, mass_left_g=_needed_g(plan, 6) - missing_g)
+
+    outlook = revise_hat(plan, state, TABLES).options[0].yarn
+
+    assert outlook is not None
+    assert outlook.shortening is not None
+    assert outlook.shortening.round_count == round_count
+    assert outlook.shortening.height_mm == pytest.approx(round_count * plan.gauges.body.round_height_mm)

@@ -190,3 +190,9 @@ def test_a_wanted_stitch_wins_and_is_still_measured() -> None:
     assert crossing(over=3, override="dc").pulls_in
     assert crossing(over=3, override="bpdtr").stitch == "bpdtr"
     assert not crossing(over=3, override="bpdtr").pulls_in
+
+
+@pytest.mark.parametrize("override", [None, "tr", "bptr"])
+def test_the_leg_that_a_crossing_needs_is_told_whoever_chose_its_stitch(override: str | None) -> None:
+    # Two stitches of 6.5 mm across and a round of 11 mm up: sqrt(13^2 + 11^2) / 11.
+    assert crossing(over=2, override=override).leg_ratio == pytest.approx(hypot(13, 11) / 11)
