@@ -34,7 +34,7 @@ timeout = settings.time_limit_s
 graceful_timeout = settings.time_limit_s
 # A shared worksheet link carries a whole request in its line.
 limit_request_line = 8190
-limit_request_fields = 50
+limit_request_fields = 100
 limit_request_field_size = 8190
 worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
 # The application writes a line a request; the server would tell addresses.
