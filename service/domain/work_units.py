@@ -7,13 +7,13 @@ at a clock, so that the same request weighs the same on every machine.
 from service.domain.hats import HatPlan
 from service.domain.steps import step_count
 
-__all__ = ["LEAST_WORK", "crown_rounds_work", "marks_work", "plan_work", "text_work", "written_work"]
+__all__ = ["LEAST_WORK", "crown_rounds_work", "marks_work", "plan_work", "written_work"]
 
 #: Reading a request and answering it, whatever it asks for.
 LEAST_WORK = 1_500
 
 _PLAN_WORK, _ROUND_WORK, _STEP_WORK = 3_000, 700, 240
-_CROWN_ROUND_WORK, _MARK_WORK, _WORD_WORK = 350, 60, 50
+_CROWN_ROUND_WORK, _MARK_WORK = 350, 60
 
 
 def plan_work(plan: HatPlan) -> int:
@@ -48,14 +48,3 @@ def marks_work(mark_count: int) -> int:
     6000
     """
     return _MARK_WORK * mark_count
-
-
-def text_work(text: str) -> int:
-    """Return what it weighs to read and to count a written pattern, by its words. [units]
-
-    Examples
-    --------
-    >>> text_work("Rnd 1: 6 sc in ring.")
-    300
-    """
-    return _WORD_WORK * len(text.split())

@@ -1,4 +1,4 @@
-"""A drawing as a PNG, where the optional resvg is installed (``pip install hat-pattern-math[png]``)."""
+"""A drawing as a PNG, where the optional resvg is installed (``pip install '.[png]'``)."""
 
 import math
 from contextlib import ExitStack
@@ -16,8 +16,8 @@ LARGEST_SIDE_PIXELS = 1200
 _SMALLEST_SIDE_PIXELS = 600
 #: Symbols of the largest chart that is painted; as SVG a chart can have four times as many (convention).
 MOST_SYMBOLS_PAINTED = 2_000
-#: What one picture may cost, and what each part of it does: a unit is about a microsecond of one core.
-_MOST_UNITS, _UNITS_PER_LETTER, _UNITS_PER_PIXEL = 100_000, 0.3, 0.11
+#: What one picture may cost, and what each part of it does, in the units of all work.
+_MOST_UNITS, _UNITS_PER_LETTER, _UNITS_PER_PIXEL = 400_000, 1.2, 0.44
 _FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Bold.ttf")
 
 

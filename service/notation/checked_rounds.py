@@ -45,10 +45,11 @@ class CheckedRound:
 
 @dataclass(frozen=True, slots=True)
 class CountCheck:
-    """All instruction lines of a text, and the worst of their verdicts."""
+    """All instruction lines of a text, the worst of their verdicts, and what it cost to find them."""
 
     rounds: tuple[CheckedRound, ...]
     verdict: Verdict
+    work_units: int = 0
 
 
 def worst_of(verdicts: Sequence[Verdict]) -> Verdict:

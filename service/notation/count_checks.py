@@ -15,6 +15,7 @@ from service.notation.made_before import (
     RealizedKind,
     looked_at,
     made_after,
+    rules_are_sized,
     taken_at_its_word,
 )
 from service.notation.numerals import size_counts_in
@@ -26,7 +27,7 @@ from service.notation.round_numbers import RoundNumbers
 from service.notation.size_marks import place_of_size
 from service.notation.terms import Terms, TermsId
 from service.notation.tree import Label, Line, RoundsAgain
-from service.notation.work import MOST_REPAIR_WORK, MOST_WORK, WorkBudget, WorkSpent, reading_work
+from service.notation.work_budgets import MOST_REPAIR_WORK, MOST_WORK, WorkBudget, WorkSpent, reading_work
 from service.notation.written_lines import WrittenLine, written_lines
 
 __all__ = ["MOST_BYTES", "MOST_SIZES", "check_counts"]
@@ -104,12 +105,13 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
     read = [(line, _read(line, terms.terms_id)) for line in lines]
     size_count = _size_count([line for _, line in read])
     begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)
-    counting, repairing = WorkBudget(MOST_WORK - work), WorkBudget(MOST_REPAIR_WORK)
+    counting, repairing = WorkBudget(MOST_WORK, spent=work), WorkBudget(MOST_REPAIR_WORK)
     state = _Text(terms.terms_id, [begin] * size_count, counting, repairing)
     entries = (_check_line(state, *each) for each in read)
     rounds = tuple(entry for entry in entries if entry is not None)
     compared = [entry.verdict for entry in rounds if not _is_bare_foundation(entry)]
-    return CountCheck(rounds, worst_of(compared) if rounds else "undeclared")
+    verdict = worst_of(compared) if rounds else "undeclared"
+    return CountCheck(rounds, verdict, work_units=counting.spent + repairing.spent)
 
 
 def _refused(line: int, code: str, detail: str) -> CountCheck:
@@ -132,7 +134,7 @@ def _size_count(lines: Sequence[Line | Fault]) -> int:
     understood = [line for line in lines if isinstance(line, Line)]
     counts = [count for line in understood for count, _ in size_counts_in(line.pieces)]
     counts += [max(line.sizes) for line in understood if line.sizes]
-    return min(max(counts, default=1), MOST_SIZES)
+    return min(max([1, *counts]), MOST_SIZES)
 
 
 def _check_line(state: _Text, written: WrittenLine, line: Line | Fault) -> CheckedRound | None:
@@ -143,6 +145,7 @@ def _check_line(state: _Text, written: WrittenLine, line: Line | Fault) -> Check
     try:
         if isinstance(line, Fault):
             return _enter_not_understood(state, written, label, line)
+        _refuse_unknown_sizes(line, len(state.before))
         _refuse_other_sizes(line, len(line.sizes or state.before))
         worked, again = rounds_worked(line, state.known, state.numbers.last)
         if state.round_count + len(worked) > MOST_ROUNDS:
@@ -166,6 +169,16 @@ def _spent(size_count: int) -> str:
         f"To count this text{sizes} takes more than {MOST_WORK} work units, which is what a text may take. "
         "Send fewer rounds or sizes at once."
     )
+
+
+def _refuse_unknown_sizes(line: Line, size_count: int) -> None:
+    for size in line.sizes:
+        if not 1 <= size <= size_count:
+            raise NotUnderstood(
+                column=1 - line.offset,
+                code="sizes_differ",
+                detail=f"This line is for size {size}; there are sizes 1 to {size_count}.",
+            )
 
 
 def _refuse_other_sizes(line: Line, size_count: int) -> None:
@@ -229,8 +242,11 @@ def _place_in(worked: Line, again: RoundsAgain | None, size: int) -> int:
 
 
 def _realized_once(state: _Text, line: Line, before: MadeBefore, size: int) -> Realized | Fault:
-    """Return a line counted; a line that finds the same again counts the same again."""
-    key = (line.text, looked_at(before, line), size)
+    """Return a line counted; a line that finds the same again counts the same again.
+
+    So does one that finds the same for another size, unless numbers are given for each.
+    """
+    key = (line.text, looked_at(before, line), size if line.is_sized or rules_are_sized(before) else 0)
     realized = state.realized.get(key)
     if realized is None:
         state.counting.spend_on_counting(line)

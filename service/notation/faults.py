@@ -18,7 +18,7 @@ FAULT_CODES: dict[str, str] = {
     "round_missing": "A round is referred to that stands nowhere before.",
     "rounds_differ": "The label names another number of rounds than the line works.",
     "run_out": "The round uses more stitches than the round before has.",
-    "sizes_differ": "Two numbers of the line are given for different numbers of sizes.",
+    "sizes_differ": "Two numbers are given for different numbers of sizes, or a line is for a size beyond.",
     "start_chain_unsaid": "The line must say whether the starting chain counts as a stitch.",
     "too_deep": "Brackets stand in brackets too deep.",
     "too_long": "The text is longer than a pattern may be.",

@@ -18,7 +18,9 @@ __all__ = [
     "RealizedKind",
     "looked_at",
     "made_after",
+    "rules_are_sized",
     "taken_at_its_word",
+    "turned_over",
 ]
 
 RealizedKind = Literal["foundation", "round", "closing", "remark", "definition"]
@@ -35,7 +37,9 @@ class MadeBefore:
     ``chain_rules`` is what was said of every starting chain, ``shells`` what shells are, by name.
     ``made_of`` is which stitches there are, ``None`` where unknown; ``lengths`` has the length of each
     chain space; ``passed`` is how many stitches slip stitches pass before the round begins. Two that differ
-    in ``made_of`` only are equal, since few lines look at it: see ``looked_at``.
+    in ``made_of`` only are equal, since few lines look at it: see ``looked_at``. ``order`` is the order of
+    stitches and spaces; ``turned`` whether the work was turned since, ``None`` where nobody says;
+    ``is_row`` tells that the round before was a row.
     """
 
     stitch_count: int | None
@@ -48,10 +52,13 @@ class MadeBefore:
     made_of: MadeOf | None = field(default=None, compare=False)
     lengths: bytes = b""
     passed: tuple[Numeral, ...] = ()
+    order: bytes = b""
+    turned: bool | None = None
+    is_row: bool = False
 
 
 #: What a line looks at: counts, and which stitches there are where it names some.
-LookedAt: TypeAlias = tuple[MadeBefore, MadeOf | None]
+LookedAt: TypeAlias = tuple[MadeBefore, MadeOf | None, bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +88,29 @@ class Realized:
     demands: tuple[Demand, ...] = ()
     asked: bytes = b""
     asked_spaces: bytes = b""
+    order: bytes = b""
+    turned: bool | None = None
+    is_row: bool = False
+
+
+def turned_over(before: MadeBefore) -> MadeBefore:
+    """Return what a line finds when the work is turned: the last stitch first.
+
+    Examples
+    --------
+    >>> turned_over(MadeBefore(3, 1, lengths=bytes([2]), order=b"scss")).order
+    b'sscs'
+    """
+    made_of = before.made_of
+    if made_of is not None:
+        made_of = replace(made_of, is_turned=not made_of.is_turned)
+    return replace(
+        before,
+        made_of=made_of,
+        lengths=before.lengths[::-1],
+        order=before.order[::-1],
+        turned=not before.turned,
+    )
 
 
 def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
@@ -100,10 +130,11 @@ def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
             before, shells=(*(each for each in before.shells if each[0] not in named), *named.items())
         )
     if realized.kind == "remark":
-        return replace(before, chain_rules=told) if told is not before.chain_rules else before
+        after = replace(before, chain_rules=told) if told is not before.chain_rules else before
+        return _faced(after, realized.turned)
     begins = realized.kind == "foundation"
     foundation = realized.foundation_stitch_count or before.foundation_stitch_count
-    return MadeBefore(
+    after = MadeBefore(
         stitch_count=realized.stitch_count,
         space_count=realized.space_count,
         is_foundation=begins and not realized.is_ring,
@@ -113,7 +144,16 @@ def made_after(realized: Realized, before: MadeBefore) -> MadeBefore:
         shells=before.shells,
         made_of=realized.made_of,
         lengths=realized.lengths,
+        order=realized.order,
+        is_row=realized.is_row,
     )
+    return _faced(after, realized.turned)
+
+
+def _faced(after: MadeBefore, turned: bool | None) -> MadeBefore:
+    if turned is None:
+        return after
+    return turned_over(after) if turned else replace(after, turned=bool(after.turned))
 
 
 def taken_at_its_word(before: MadeBefore, declared: int | None, *, is_foundation: bool | None) -> MadeBefore:
@@ -146,4 +186,25 @@ def looked_at(before: MadeBefore, line: Line) -> LookedAt:
     >>> [looked_at(before, read_line(text, "us"))[1] is None for text in ("sc around", "sc in each dc")]
     [True, False]
     """
-    return before, before.made_of if line.names_kinds else None
+    is_row = line.label is not None and line.label.is_row
+    return before, before.made_of if line.names_kinds else None, is_row
+
+
+def rules_are_sized(before: MadeBefore) -> bool:
+    """Return whether what was said of starting chains gives a number for each size.
+
+    Examples
+    --------
+    >>> from service.notation.tree import ONE
+    >>> one_for_all, one_for_each = (((3, Counts(count)),) for count in (ONE, Numeral((1, 0), ())))
+    >>> rules_are_sized(MadeBefore(60, chain_rules=one_for_all))
+    False
+    >>> rules_are_sized(MadeBefore(60, chain_rules=one_for_each))
+    True
+    """
+    return any(
+        len(numeral.values) > 1
+        for _, counts in before.chain_rules
+        for numeral in (counts.count, counts.space)
+        if numeral is not None
+    )

@@ -16,6 +16,7 @@ from service.notation.labels import find_label, skip_aside
 from service.notation.lexer import Token, tokens_of
 from service.notation.lexicon import lexicon_for
 from service.notation.line_parser import LineParser
+from service.notation.numerals import size_counts_in
 from service.notation.terms import TermsId
 from service.notation.tree import Label, Line
 from service.notation.tree_walks import names_kinds
@@ -152,7 +153,12 @@ def _parse(text: str, terms_id: TermsId) -> Line | Fault:
         tokens = tokens_of(text, lexicon_for(terms_id))
         line: Line = _parser().parse(tokens)
         return replace(
-            line, cost=_cost(tokens, line), text=text, terms_id=terms_id, names_kinds=names_kinds(line.pieces)
+            line,
+            cost=_cost(tokens, line),
+            text=text,
+            terms_id=terms_id,
+            names_kinds=names_kinds(line.pieces),
+            is_sized=any(True for _ in size_counts_in(line.pieces)),
         )
     except NotUnderstood as refused:
         return refused.fault

@@ -10,7 +10,7 @@ from service.notation.numerals import Role, fills_up, numerals_in
 from service.notation.realizing import realize
 from service.notation.tree import Line
 from service.notation.units import Change
-from service.notation.work import WorkBudget, WorkSpent
+from service.notation.work_budgets import WorkBudget, WorkSpent
 
 __all__ = ["Repair", "find_repair"]
 

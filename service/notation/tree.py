@@ -375,7 +375,8 @@ class Line:
     The columns of the pieces count from behind the label; ``offset`` is how many stand before.
     ``text`` is what was read behind the label, ``cost`` the number of its words, a measure of the work
     it takes to count the line once. ``sizes`` are those that the line is for, from 1,
-    none where it is for all. ``names_kinds`` tells whether a stitch to work into is named.
+    none where it is for all. ``names_kinds`` tells whether a stitch to work into is named, ``is_sized``
+    whether any number is given for each size.
     """
 
     label: Label | None
@@ -387,3 +388,4 @@ class Line:
     terms_id: TermsId = "us"
     sizes: tuple[int, ...] = ()
     names_kinds: bool = False
+    is_sized: bool = False

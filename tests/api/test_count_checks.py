@@ -9,7 +9,7 @@ from service.application import create_app
 from service.configuration import read_configuration
 from service.notation.count_checks import MOST_SIZES
 from service.notation.faults import FAULT_CODES
-from service.notation.work import MOST_WORK
+from service.notation.work_budgets import MOST_WORK
 from service.patterns.proofs import PlanUnproved
 
 PATH = "/v1/count-checks"
@@ -195,7 +195,7 @@ def test_the_bounds_of_a_text_stand_in_the_document(client: FlaskClient) -> None
 
     page = client.get("/problems/text-too-long").text
 
-    for bound in ("400 rounds", f"{MOST_SIZES} sizes", f"{MOST_WORK:,} units"):
+    for bound in ("400 rounds", f"{MOST_SIZES} sizes", f"{MOST_WORK:,} work units"):
         assert bound in told
         assert bound in page
 

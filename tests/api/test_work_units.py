@@ -6,6 +6,8 @@ from flask.testing import FlaskClient
 from service.api.document import examples_of
 from service.api.operations import Operation
 from service.domain.work_units import LEAST_WORK
+from service.notation.reader import read_line
+from service.notation.work_budgets import MOST_REPAIR_WORK, MOST_WORK, reading_work
 from tests.contract.documents import OPERATIONS
 
 CALCULATIONS = [operation for operation in OPERATIONS if operation.method == "post"]
@@ -62,6 +64,23 @@ def test_equal_heads_of_a_class_cost_once(client):
 
     assert _work(client, "/v1/class-kits", body(57, 57, 57)) == once
     assert _work(client, "/v1/class-kits", body(57, 52)) > once
+
+
+def test_a_text_costs_what_its_answer_says_of_the_limit(client):
+    text = "Rnd 1: 6 sc in ring. (6)"
+    # To count it for one size costs 30, and once 70 and 5 for each of its words.
+    read, counted = reading_work(text), 30 + 70 + 5 * read_line(text, "us").cost
+
+    assert _work(client, "/v1/count-checks", {"text": text}) == LEAST_WORK + read + counted
+
+
+def test_what_a_text_may_cost_bounds_its_header(client):
+    rounds = "\n".join(f"Rnd {k}: Sc in next {k} sts, sc in each st around. ({k})" for k in range(1, 390))
+    body = {"text": f"Ch 60 ({', '.join(str(60 + k) for k in range(1, 24))}), join.\n{rounds}"}
+
+    most = MOST_WORK + MOST_REPAIR_WORK
+
+    assert 0.9 * MOST_WORK < _work(client, "/v1/count-checks", body) - LEAST_WORK <= most
 
 
 def test_tables_and_refusals_tell_no_cost(client):

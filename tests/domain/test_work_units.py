@@ -5,7 +5,6 @@ from service.domain.work_units import (
     crown_rounds_work,
     marks_work,
     plan_work,
-    text_work,
     written_work,
 )
 from tests.orders import TABLES, hat_order
@@ -33,5 +32,3 @@ def test_a_crown_adds_what_its_search_weighed() -> None:
 def test_more_of_anything_weighs_in_proportion() -> None:
     assert crown_rounds_work(40) == 4 * crown_rounds_work(10)
     assert marks_work(800) == 8 * marks_work(100)
-    assert text_work("sc in each st " * 30) == 30 * text_work("sc in each st")
-    assert text_work(" \n\t") == 0

@@ -8,6 +8,7 @@ from service.notation.count_checks import check_counts
 from service.notation.faults import FAULT_CODES
 from service.notation.reader import read_line
 from service.notation.terms import TERMS, UK, US
+from service.notation.work_budgets import reading_work
 from service.notation.writer import write_closing, write_foundation, write_round
 from tests.notation.corpus_cases import corpus_texts
 
@@ -193,3 +194,27 @@ def test_a_fault_of_all_sizes_stands_once() -> None:
     entry = check_counts(text, US).rounds[-1]
 
     assert [fault.detail for fault in entry.faults] == ["The 1st stitch of the round before is sc, not dc."]
+
+
+@pytest.mark.parametrize("size", [0, 25, 99])
+def test_a_line_for_a_size_that_is_not_there_is_refused_at_its_line(size: int) -> None:
+    text = f"Ch 20, join.\nRnd 1: Sc around. (20)\nRnd 2 (size {size} only): Sc around. (20)"
+
+    entry = check_counts(text, US).rounds[-1]
+
+    assert [(fault.line, fault.column, fault.code) for fault in entry.faults] == [(3, 1, "sizes_differ")]
+
+
+def test_a_line_is_counted_once_for_sizes_that_find_the_same() -> None:
+    once, thrice = (
+        f"Ch 20 (20, 20), join.\nRnd 1: Sc in next {number} ch." for number in ("20", "20 (20, 20)")
+    )
+
+    checks = [check_counts(text, US) for text in (once, thrice)]
+
+    assert [[size.stitch_count for size in check.rounds[1].by_size] for check in checks] == [[20, 20, 20]] * 2
+    counting = [
+        check.work_units - reading_work(text) for check, text in zip(checks, (once, thrice), strict=True)
+    ]
+    # To count a line once costs 70 units and more.
+    assert counting[1] - counting[0] > 2 * 70

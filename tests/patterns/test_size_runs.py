@@ -214,6 +214,16 @@ def test_a_text_for_all_sizes_is_counted_for_each_by_the_checker() -> None:
     assert counted[0] == [plan.counts.body for plan in plans]
 
 
+def test_a_text_for_the_most_sizes_is_counted_to_its_end() -> None:
+    plans = _plans(hat_order(fabric="plain-sc"), tuple(range(480, 480 + 7 * 24, 7)))
+
+    check = check_counts(write_size_run(plans, "us"), US)
+
+    assert len(plans) == 24
+    assert len(check.rounds) > 60
+    assert check.verdict == "agrees"
+
+
 @pytest.mark.parametrize("worked", ["from_brim", "from_crown"])
 @pytest.mark.parametrize("fabric_id", sorted(TABLES.fabric_by_id))
 def test_every_fabric_is_proved_for_every_size(fabric_id: str, worked: Worked) -> None:

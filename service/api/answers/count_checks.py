@@ -5,7 +5,6 @@ from typing import Any
 from service.api.answers.common import report_to_json
 from service.api.work import count_work
 from service.domain.report import Working
-from service.domain.work_units import text_work
 from service.notation.checked_rounds import CheckedRound, CountCheck, SizeCount
 from service.notation.faults import Fault
 from service.notation.repairs import Repair
@@ -19,10 +18,10 @@ Json = dict[str, Any]
 
 def count_check_to_json(order: Json) -> Json:
     """Return the answer to a pattern that is to be counted."""
-    count_work(text_work(order["text"]))
     check = check_pattern(
         order["text"], terms=TERMS[order["terms"]], start_stitch_count=order.get("start_stitch_count")
     )
+    count_work(check.work_units)
     return {
         "verdict": check.verdict,
         "rounds": [_round_to_json(each) for each in check.rounds],

@@ -5,7 +5,7 @@ from service.api.schemas.answer_fields import count_field, nested_field, nested_
 from service.api.schemas.common import CalculationAnswer, CalculationRequest, terms
 from service.notation.count_checks import MOST_SIZES
 from service.notation.faults import FAULT_CODES
-from service.notation.work import MOST_WORK
+from service.notation.work_budgets import MOST_WORK
 
 __all__ = ["CountCheckAnswer", "CountCheckRequest"]
 
@@ -17,9 +17,9 @@ class CountCheckRequest(CalculationRequest):
         required=True,
         metadata={
             "description": "The pattern, a line for each round. At most 64 KB in UTF-8, 400 rounds, "
-            f"{MOST_SIZES} sizes and {MOST_WORK:,} units of work. To read a line costs 60 units, 5 more for "
-            "each word and 1 for each figure and mark; equal rounds are read once. To count it costs, for "
-            "each size, 20 units and 1 for each word. What is beyond is a fault `too_long`, "
+            f"{MOST_SIZES} sizes and {MOST_WORK:,} work units. To read a line costs 300 units, 25 more for "
+            "each word and 5 for each figure and mark; equal rounds are read once. To count it costs, for "
+            "each size, 100 units and 5 for each word. What is beyond is a fault `too_long`, "
             "`too_many_rounds` or `sizes_differ` at its place. A count alone on a line is that of the round "
             "above it.",
             "examples": ["Rnd 1: 6 sc in magic ring. (6)\nRnd 2: 2 sc in each st around. (12)"],
