@@ -247,11 +247,15 @@ _MEMBER_SHAPES: Json = {
 
 
 #: What a refusal adds where one size of several cannot be made.
-_SIZE_MEMBER: Json = {
+_SIZE_MEMBERS: Json = {
     "size_head_cm": {
         "type": "number",
         "description": "The head of the size that cannot be made, in cm, where several were asked for.",
-    }
+    },
+    "pointer": {
+        "type": "string",
+        "description": "Where that head stands in the request (RFC 6901).",
+    },
 }
 
 
@@ -278,7 +282,7 @@ def _problem_schema(kind: ProblemType) -> Json:
             },
             "detail": {"type": "string", "description": "This occurrence in words, and what to do."},
             **members,
-            **(_SIZE_MEMBER if kind.status == 422 and kind.slug != "invalid-request" else {}),
+            **(_SIZE_MEMBERS if kind.status == 422 and kind.slug != "invalid-request" else {}),
         },
     }
 

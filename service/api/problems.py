@@ -240,8 +240,8 @@ def problem_from_domain(error: errors.PatternMathError) -> Problem:
     if error.size_head_mm is None or isinstance(error, errors.WorkBudgetExceeded):
         return Problem(slug, str(error), members(error))
     head_cm = printed(error.size_head_mm / 10, 2)
-    detail = f"For the head of {head_cm:g} cm: {error}"
-    return Problem(slug, detail, {**members(error), "size_head_cm": head_cm})
+    where = {"size_head_cm": head_cm, "pointer": f"/heads/{error.head_position}"}
+    return Problem(slug, f"For the head of {head_cm:g} cm: {error}", {**members(error), **where})
 
 
 def problem_to_json(problem: Problem) -> dict[str, Any]:

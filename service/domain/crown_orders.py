@@ -19,6 +19,7 @@ __all__ = [
     "CrownRound",
     "CrownSchedule",
     "DecreasePlacement",
+    "refuse_second_layout",
 ]
 
 DecreasePlacement = Literal["sections", "scattered"]
@@ -88,13 +89,8 @@ class CrownOrder:
         if self.round_count is not None and self.depth_mm is not None:
             fields = ("crown_round_count", "crown_depth_cm")
             raise ChooseOne(fields=fields, given=fields)
-        if self.section_count is None:
-            return
-        if self.textured_fabric is not None:
-            raise ChooseOne(fields=("section_count", "fabric"), given=("section_count", "fabric"))
-        if self.decrease_placement == "scattered":
-            fields = ("section_count", "decrease_placement")
-            raise ChooseOne(fields=fields, given=fields)
+        if self.section_count is not None:
+            refuse_second_layout(fabric=self.fabric, decrease_placement=self.decrease_placement)
 
     @property
     def textured_fabric(self) -> Fabric | None:
@@ -119,6 +115,28 @@ class CrownOrder:
         if self.depth_mm is not None:
             return bounded_round_count(max(1, half_up(self.depth_mm / self.round_height_mm)))
         return self.round_count
+
+
+def refuse_second_layout(*, fabric: Fabric | None, decrease_placement: DecreasePlacement) -> None:
+    """Raise if the decreases of a crown in sections are placed by something else as well.
+
+    Parameters
+    ----------
+    fabric
+        The fabric of the crown; the columns of a textured one say where it narrows.
+    decrease_placement
+        Sections, or scattered over the round.
+
+    Raises
+    ------
+    ChooseOne
+        With the names of both.
+    """
+    other = "decrease_placement" if decrease_placement == "scattered" else None
+    if fabric is not None and fabric.is_textured:
+        other = "fabric"
+    if other is not None:
+        raise ChooseOne(fields=("section_count", other), given=("section_count", other))
 
 
 @dataclass(frozen=True, slots=True)

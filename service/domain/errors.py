@@ -69,10 +69,12 @@ LARGEST_TOLD = 10**9
 class PatternMathError(ValueError):
     """Something a caller asked for that the mathematics cannot give.
 
-    ``size_head_mm`` is the head of the size that cannot be made, where several were asked for.
+    ``size_head_mm`` is the head of the size that cannot be made, where several were asked for, and
+    ``head_position`` its place among those that were sent, from 0.
     """
 
     size_head_mm: float | None = None
+    head_position: int | None = None
 
 
 class ChooseOne(PatternMathError):

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from service.domain.crown_orders import DecreasePlacement, refuse_second_layout
 from service.domain.crown_targets import CrownShape, Worked
 from service.domain.crowns import default_crown_shape
 from service.domain.errors import ChooseOne, SpiralNeedsPlainFabric, YarnUnderdetermined
@@ -92,6 +93,8 @@ class HatOrder:
         If a spiral is asked for in a fabric that needs joined rounds.
     YarnUnderdetermined
         If colours are named of a yarn that nothing is known of.
+    ChooseOne
+        If a crown in sections is also laid out by its fabric, or scattered.
     """
 
     size: SizeOrder
@@ -112,12 +115,15 @@ class HatOrder:
     colouring: Colouring | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a spiral that would show, and colours of no yarn."""
+        """Refuse a spiral that would show, colours of no yarn, and two layouts of one crown."""
         fabrics = [self.fabric] if self.brim is None else [self.fabric, self.brim.fabric]
         if not self.manner.is_joined and not all(map(_holds_a_spiral, fabrics)):
             raise SpiralNeedsPlainFabric(stitches=_SPIRAL_STITCHES)
         if self.colouring is not None and self.yarn is None:
             raise YarnUnderdetermined(missing=("yarn",))
+        if self.has_crown and self.crown.section_count is not None:
+            placement: DecreasePlacement = "scattered" if self.crown.is_scattered else "sections"
+            refuse_second_layout(fabric=self.fabric, decrease_placement=placement)
 
     @property
     def has_crown(self) -> bool:

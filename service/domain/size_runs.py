@@ -169,20 +169,21 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
     >>> [plan.counts.body for plan in run.plans]
     [78, 84, 90]
     """
-    heads = sorted(order.heads, key=lambda head: head.circumference_mm)
+    by_size = sorted(enumerate(order.heads), key=lambda sent: sent[1].circumference_mm)
+    heads = [head for _, head in by_size]
     work = _Work()
     work.spend(len(heads) * (_SIZE_WORK + _FIT_WORK * len(order.compared)))
     crowns = _SharedCrowns(work)
     gauges = reckon_gauges(order.design, tables)
     plan_by_head: dict[Head, HatPlan] = {}
-    for head in heads:
+    for position, head in by_size:
         if head not in plan_by_head:
             try:
                 plan_by_head[head] = plan_hat(
                     _for_head(order.design, head), tables, gauges=gauges, crown_planner=crowns.plan
                 )
             except PatternMathError as refusal:
-                refusal.size_head_mm = head.circumference_mm
+                refusal.size_head_mm, refusal.head_position = head.circumference_mm, position
                 raise
         work.spend(written_work(plan_by_head[head]))
     plans = tuple(map(plan_by_head.__getitem__, heads))

@@ -7,7 +7,7 @@ import pytest
 from service.api import problems
 from service.api.problems import PROBLEM_TYPES, problem_from_domain, problem_to_json
 from service.domain.errors import PatternMathError, ShapingOutOfReach, WorkBudgetExceeded
-from tests.domain.test_errors import REFUSALS
+from tests.domain.test_refusals import REFUSALS
 
 
 def _below(kind: type[PatternMathError]) -> Iterator[type[PatternMathError]]:
@@ -27,7 +27,11 @@ def test_every_refusal_of_the_mathematics_has_a_problem_type(kind: type[PatternM
     assert PROBLEM_TYPES[slug].status == 422
 
 
-@pytest.mark.parametrize(("refusal", "told"), REFUSALS, ids=lambda each: type(each).__name__)
+@pytest.mark.parametrize(
+    ("refusal", "told"),
+    [(refusal, told) for refusal, _, told in REFUSALS],
+    ids=lambda each: type(each).__name__,
+)
 def test_a_problem_carries_the_members_that_its_type_declares(refusal: PatternMathError, told: str) -> None:
     body = problem_to_json(problem_from_domain(refusal))
 
@@ -38,10 +42,11 @@ def test_a_problem_carries_the_members_that_its_type_declares(refusal: PatternMa
 
 def test_a_refusal_of_one_size_names_its_head() -> None:
     refusal = ShapingOutOfReach(from_stitch_count=20, to_stitch_count=50, low=10, high=40)
-    refusal.size_head_mm = 535.0
+    refusal.size_head_mm, refusal.head_position = 535.0, 3
 
     body = problem_to_json(problem_from_domain(refusal))
 
+    assert body["pointer"] == "/heads/3"
     assert body["detail"].startswith("For the head of 53.5 cm: One round cannot go from 20 to 50 stitches.")
     assert body["size_head_cm"] == 53.5
 

@@ -163,3 +163,23 @@ def test_the_same_request_gives_the_same_bytes(client: FlaskClient) -> None:
     first, second = _post(client, 54, 58), _post(client, 54, 58)
 
     assert first.data == second.data
+
+
+def test_what_no_head_can_have_names_no_head(client: FlaskClient) -> None:
+    answer = _post(client, 50, 58, design={"section_count": 8})
+
+    assert answer.json["type"] == "/problems/choose-one"
+    assert answer.json["given"] == ["section_count", "fabric"]
+    assert answer.json["detail"].startswith("Both section_count and fabric were given.")
+    assert "size_head_cm" not in answer.json
+    assert "pointer" not in answer.json
+
+
+def test_the_head_of_a_refused_size_is_pointed_at_as_it_was_sent(client: FlaskClient) -> None:
+    heads = [{"circumference_cm": 58}, {"size_id": "adult-m"}, {"age_months": 0}]
+    design = {**DESIGN, "depth_cm": 9, "crown_round_count": 12}
+
+    answer = _json(client, PATH, {"heads": heads, "design": design})
+
+    assert answer["type"] == "/problems/brim-too-tall"
+    assert answer["pointer"] == "/heads/2"
