@@ -364,6 +364,8 @@ class Builder(StitchBuilder):
 
     def remark(self, parts: Parts) -> Remark:
         kinds = [part.type for part in parts if isinstance(part, Token)]
+        if kinds == ["NOT", "TURN"]:
+            return Remark("NOT_TURN", column_of(parts))
         return Remark(kinds[0] if kinds else "", column_of(parts))
 
     def measure(self, parts: Parts) -> None:

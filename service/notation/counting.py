@@ -92,6 +92,7 @@ class PieceCourse(PlacingCourse):
             last_stitch=self.last_stitch,
             faults=self.faults,
             demands=self.demands,
+            space_lengths=self.space_lengths,
         )
         inside.work(pieces)
         self.last_stitch = inside.last_stitch
@@ -108,10 +109,10 @@ class PieceCourse(PlacingCourse):
         self.add(self._ringed(unit).times(times), column)
 
     def _several(self, pieces: Sequence[Piece], column: int) -> Unit:
-        """Return stitches that share one place; their chains are kept, but not where they stand."""
+        """Return stitches that share one place; the steps do not keep where their chains stand."""
         codes: list[str] = []
         chain_count = 0
-        lengths = b""
+        lengths = order = b""
         for piece in pieces:
             match piece:
                 case Stitches(stitch, amount, None) if stitch is not None:
@@ -122,6 +123,7 @@ class PieceCourse(PlacingCourse):
                 case MakeChain(count):
                     chain_count += self.number(count)
                     lengths += length_of(self.number(count))
+                    order = order.ljust(len(codes) + len(lengths) - 1, b"s") + b"c"
                 case _:
                     raise NotUnderstood(
                         column=piece.column, code="unexpected", detail="Expected stitches for one place."
@@ -131,7 +133,15 @@ class PieceCourse(PlacingCourse):
         if not codes:
             raise NotUnderstood(column=column, code="unexpected", detail="Expected a stitch.")
         chains: tuple[Step, ...] = (Chain(chain_count),) if chain_count else ()
-        return Unit((IntoOne(tuple(codes)), *chains), 1, len(codes), 0, len(lengths), lengths=lengths)
+        return Unit(
+            (IntoOne(tuple(codes)), *chains),
+            1,
+            len(codes),
+            0,
+            len(lengths),
+            lengths=lengths,
+            order_made=order,
+        )
 
     def _add_merged(self, piece: Merged) -> None:
         unit = self._several(piece.pieces, piece.column)
@@ -155,7 +165,8 @@ class PieceCourse(PlacingCourse):
             )
         asked = self._demand(piece) * min(count, MOST_STITCHES)
         if self._is_space(piece.unit, piece.column):
-            self.add(Unit((), used_spaces=count, asked_spaces=asked), piece.column)
+            spaces = self._spaces_of(count, piece.unit, piece.column)
+            self.add(Unit((), used_spaces=spaces, asked_spaces=asked), piece.column)
             return
         self.skipped, self.skipped_from = count, self.used
         if count:

@@ -12,6 +12,7 @@ from service.notation.units import (
     Change,
     Unit,
     count_of_stitches,
+    order_of,
     ordinal,
 )
 
@@ -25,6 +26,9 @@ class Course:
     ``available`` and ``spaces`` are what the round before made, ``None`` where unknown.
     Inside a repeat nothing is available, since nobody can say which turn it is.
     ``demands`` are the stitches and spaces called by name, ``asked`` which of them each place is to meet.
+    ``order_used`` and ``order_made`` are the order of stitches and spaces as in a unit; ``is_swept`` tells
+    that each space is worked in one sweep with the stitches, so that the order of both is not said.
+    ``space_lengths`` are the chains of each space of the round before.
     """
 
     available: int | None
@@ -50,6 +54,11 @@ class Course:
     asked: bytes = b""
     asked_spaces: bytes = b""
     lengths: bytes = b""
+    order_used: bytes = b""
+    order_made: bytes = b""
+    order_columns: list[tuple[int, int]] = field(default_factory=list)
+    is_swept: bool = False
+    space_lengths: bytes = b""
     skipped: int = 0
     skipped_from: int = 0
     last_worked: int = 0
@@ -85,6 +94,8 @@ class Course:
             self.asked,
             self.asked_spaces,
             self.lengths,
+            self.order_used,
+            self.order_made,
         )
 
     def fault(self, column: int, code: str, detail: str) -> None:
@@ -95,8 +106,8 @@ class Course:
         """Add a unit to the round and note where the round before runs out."""
         before = self.used
         self._join_steps(unit.steps)
-        if unit.asked or unit.asked_spaces or unit.lengths:
-            self._add_rows(unit)
+        if unit.asked or unit.asked_spaces or unit.lengths or unit.used_spaces:
+            self._add_rows(unit, column)
         self.used += unit.used
         self.made += unit.made
         self.used_spaces += unit.used_spaces
@@ -120,13 +131,20 @@ class Course:
                 column, "run_out", f"The chain spaces of the round before run out: it has {self.spaces}."
             )
 
-    def _add_rows(self, unit: Unit) -> None:
+    def _add_rows(self, unit: Unit, column: int) -> None:
         if unit.asked:
             self.asked = self.asked.ljust(self.used, b"\0") + unit.asked
         if unit.asked_spaces:
             self.asked_spaces = self.asked_spaces.ljust(self.used_spaces, b"\0") + unit.asked_spaces
         if unit.lengths:
             self.lengths = self.lengths.ljust(self.made_spaces, b"\0") + unit.lengths
+        if unit.made_spaces:
+            order = self.order_made.ljust(self.made + self.made_spaces, b"s")
+            self.order_made = order + order_of(unit.order_made, unit.made, unit.made_spaces)
+        if unit.used_spaces:
+            order = self.order_used.ljust(self.used + self.used_spaces, b"s")
+            self.order_used = order + order_of(unit.order_used, unit.used, unit.used_spaces)
+            self.order_columns.append((len(self.order_used), column))
 
     def demand(self, *, stitch: str, length: int, column: int) -> bytes:
         """Return how a name that is asked for stands in a row, empty if none is."""

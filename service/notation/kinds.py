@@ -46,11 +46,13 @@ class MadeOf:
 
     ``chain_as`` is the code of that stitch, empty where nobody says, ``None`` for no such chain.
     Where increases or decreases were of no named stitch, those of the shortest one may be of any.
+    ``is_turned`` tells that the work was turned since, so that the last stitch comes first.
     """
 
     steps: tuple[Step, ...]
     chain_as: str | None = None
     has_unnamed: bool = False
+    is_turned: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,7 +282,8 @@ def _row_of(made: MadeOf, codes: dict[str, int]) -> bytes:
     if made.has_unnamed:
         codes[UNNAMED_STITCH] = 0
     chain = b"" if made.chain_as is None else bytes([_number_of(made.chain_as, codes)])
-    return chain + _row_of_steps(made.steps, codes)
+    row = chain + _row_of_steps(made.steps, codes)
+    return row[::-1] if made.is_turned else row
 
 
 def _row_of_steps(steps: Iterable[Step], codes: dict[str, int]) -> bytes:

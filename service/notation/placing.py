@@ -14,6 +14,7 @@ from service.notation.tree import (
 )
 from service.notation.units import (
     FEWEST_LEGS,
+    LONGEST_LENGTH,
     MOST_LEGS,
     MOST_STITCHES,
     UNNAMED_STITCH,
@@ -115,6 +116,7 @@ class PlacingCourse(Course):
                     made_spaces=every.made_spaces,
                     asked=self._demand(place),
                     lengths=every.lengths,
+                    order_made=every.order_made,
                 )
                 self._fill(pair, self.number(place.leave, otherwise=0), column)
             case "same":
@@ -143,8 +145,40 @@ class PlacingCourse(Course):
         demand = self._demand(place)
         row = demand * unit.used if unit.used <= MOST_STITCHES else b""
         if self._is_space(place.unit, column):
-            return unit._replace(used=0, used_spaces=unit.used, asked_spaces=row)
+            return unit._replace(
+                used=0, used_spaces=self._spaces_of(unit.used, place.unit, column), asked_spaces=row
+            )
         return unit._replace(asked=row) if demand else unit
+
+    def _spaces_of(self, count: int, place_unit: str, column: int) -> int:
+        """Return how many spaces so many are: chains fill the spaces that have so many chains together.
+
+        Raises
+        ------
+        NotUnderstood
+            If a space is filled in part, or nobody knows how many chains the spaces have.
+        """
+        lengths = self.space_lengths
+        if place_unit != "ch" or not self._are_chains_long() or not count:
+            return count
+        each = lengths[0]
+        if 0 < each < LONGEST_LENGTH and lengths == lengths[:1] * len(lengths) and count % each == 0:
+            return count // each
+        end = self.used_spaces
+        while not self.is_nested and count > 0 and end < len(lengths) and 0 < lengths[end] < LONGEST_LENGTH:
+            count -= lengths[end]
+            end += 1
+        if count or self.is_nested:
+            raise NotUnderstood(
+                column=column,
+                code="ambiguous",
+                detail="A chain space has more than one chain here. Say 'ch-2 sp' for a space of two chains.",
+            )
+        return end - self.used_spaces
+
+    def _are_chains_long(self) -> bool:
+        """Return whether any chain space of the round before is known to be other than one chain."""
+        return bool(self.space_lengths.strip(b"\1"))
 
     def _demand(self, named: Place | SkipStitches) -> bytes:
         length = 0 if named.length is None else self.number(named.length)
@@ -193,7 +227,22 @@ class PlacingCourse(Course):
             raise ambiguous(place.column)
         each = in_one_place(unit, amount, column) if unit.used == 1 else unit
         leave = self.number(place.leave, otherwise=0)
-        self._fill(self._called(each, place, column), leave, column)
+        if place.unit == "ch" and self._is_space("ch", column) and self._are_chains_long():
+            self._add_each_chain(each, leave, column)
+            return
+        called = self._called(each, place, column)
+        self.is_swept |= bool(called.used_spaces)
+        self._fill(called, leave, column)
+
+    def _add_each_chain(self, unit: Unit, leave: int, column: int) -> None:
+        """Add a unit in each chain of all spaces that are left."""
+        rest = self.space_lengths[self.used_spaces :]
+        if self.is_nested or leave or not rest or rest.strip(bytes(range(1, LONGEST_LENGTH))):
+            raise NotUnderstood(
+                column=column, code="not_countable", detail="Say how many chains, or how many chain spaces."
+            )
+        self.is_swept = True
+        self.add(unit.times(sum(rest))._replace(used=0, used_spaces=len(rest)), column)
 
     def _add_in_same(self, unit: Unit, place: Place, column: int) -> None:
         """Add stitches to the place of the stitch before; at the beginning that is the first stitch."""

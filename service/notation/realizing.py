@@ -8,8 +8,10 @@ from service.domain.steps import IntoOne, Step, Work, WorkedInto
 from service.notation.counting import PieceCourse
 from service.notation.declared_counts import compared_in
 from service.notation.faults import Fault, NotUnderstood
-from service.notation.kinds import MadeOf, space_demands, stitch_demands
-from service.notation.made_before import MadeBefore, Realized, made_after
+from service.notation.kinds import MadeOf
+from service.notation.made_before import MadeBefore, Realized, made_after, turned_over
+from service.notation.named_places import unlike_called
+from service.notation.space_orders import misplaced_spaces
 from service.notation.starting_chains import (
     COUNTED,
     begin_with_chain,
@@ -19,7 +21,6 @@ from service.notation.starting_chains import (
     told_of,
     without_turning_chain,
 )
-from service.notation.terms import TermsId
 from service.notation.travelling import without_travel
 from service.notation.tree import (
     ONE,
@@ -38,8 +39,9 @@ from service.notation.tree import (
     Stitches,
     Times,
 )
+from service.notation.turning import turns_of
 from service.notation.unclear_repeats import read_as_group
-from service.notation.units import Change, left_over
+from service.notation.units import Change, left_over, order_of
 
 __all__ = ["realize"]
 
@@ -78,6 +80,17 @@ def realize(
 def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) -> Realized:
     if line.defines:
         return _defined(line, before, size)
+    turned_first, turned_last = turns_of(line.pieces)
+    if turned_first:
+        before = turned_over(before)
+    realized = _realized_as_it_lies(line, before, size, change)
+    is_row = line.label is not None and line.label.is_row
+    if turned_last is None and not is_row:
+        return realized
+    return replace(realized, turned=turned_last, is_row=is_row)
+
+
+def _realized_as_it_lies(line: Line, before: MadeBefore, size: int, change: Change | None) -> Realized:
     counted = [piece for piece in line.pieces if isinstance(piece, COUNTED)]
     closing = next((piece for piece in line.pieces if isinstance(piece, Closing)), None)
     if closing is not None and not counted:
@@ -98,12 +111,13 @@ def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) 
         )
     rest, passed = without_travel(rest)
     if passed is not None:
-        before = replace(before, made_of=None if passed else before.made_of, passed=passed)
+        known = before.made_of if not passed else None
+        before = replace(before, made_of=known, order=b"" if passed else before.order, passed=passed)
     worked = _worked(rest, before, size, change)
     _refuse_unclear_repeat(worked, rest, before, size, change)
     if not worked.demands or worked.faults:
         return worked
-    return replace(worked, faults=_unlike_called(worked, before, line.terms_id))
+    return replace(worked, faults=unlike_called(worked, before, line.terms_id))
 
 
 def _refuse_unclear_repeat(
@@ -139,15 +153,6 @@ def _refuse_lone_count(line: Line) -> None:
                 code="round_missing",
                 detail="No round stands before this count. Write it at the end of its round.",
             )
-
-
-def _unlike_called(worked: Realized, before: MadeBefore, terms_id: TermsId) -> tuple[Fault, ...]:
-    """Return a fault for each place that is not what the line calls it."""
-    made_of = before.made_of
-    if worked.worked_into == "foundation_edge":
-        made_of = MadeOf((Work("ch", before.foundation_stitch_count or 0),))
-    stitches = stitch_demands(worked.asked, worked.demands, made_of, terms_id)
-    return stitches + space_demands(worked.asked_spaces, worked.demands, before.lengths)
 
 
 def _defined(line: Line, before: MadeBefore, size: int) -> Realized:
@@ -267,6 +272,8 @@ def _counted(
     change: Change | None,
 ) -> Realized:
     worked_into = _worked_into(pieces, before)
+    if before.is_row and before.turned is None:
+        before = replace(before, order=b"")
     course = _course(pieces, before, worked_into, size, change)
     chain_count = 0
     if start is not None:
@@ -275,6 +282,7 @@ def _counted(
     pieces = without_turning_chain(pieces, course)
     course.work(pieces)
     consumed = _end_round(course, pieces, worked_into)
+    _note_misplaced_spaces(course, before)
     merged = bool(course.steps) and _stands_in_first_stitch(course.steps[0])
     begun = Start(chain_count, told.is_counting and not merged) if start is not None else None
     steps = tuple(course.steps)
@@ -295,7 +303,14 @@ def _counted(
         demands=tuple(course.demands),
         asked=course.asked,
         asked_spaces=course.asked_spaces,
+        order=order_of(course.order_made, course.made, course.made_spaces) if course.made_spaces else b"",
     )
+
+
+def _note_misplaced_spaces(course: PieceCourse, before: MadeBefore) -> None:
+    """Note a chain space that is worked among other stitches than it stands, where both are worked."""
+    if course.used and course.order_used and before.order and not (course.faults or course.is_swept):
+        course.faults += misplaced_spaces(course.order_used, course.order_columns, before.order)
 
 
 def _worked_into(pieces: Sequence[Piece], before: MadeBefore) -> WorkedInto:
@@ -338,6 +353,7 @@ def _course(
         has_chains=before.is_foundation is not False or worked_into == "foundation_edge",
         passed=before.passed,
         shells=dict(before.shells),
+        space_lengths=b"" if worked_into == "foundation_edge" else before.lengths,
     )
 
 

@@ -12,6 +12,7 @@ from service.notation.tree import Numeral
 
 __all__ = [
     "FEWEST_LEGS",
+    "LONGEST_LENGTH",
     "MOST_LEGS",
     "MOST_STITCHES",
     "MOST_TIMES",
@@ -24,6 +25,7 @@ __all__ = [
     "in_one_place",
     "left_over",
     "length_of",
+    "order_of",
     "ordinal",
     "refuse_zero",
     "worked_once",
@@ -32,6 +34,8 @@ __all__ = [
 FEWEST_LEGS, MOST_LEGS = 2, 8
 MOST_STITCHES = 4000
 MOST_TIMES = 2000
+#: The length of a chain space as it stands in a row: longer ones are not told apart.
+LONGEST_LENGTH = 255
 #: Convention: in a round that names no stitch, increases and decreases are of the shortest one.
 UNNAMED_STITCH = "sc"
 
@@ -52,6 +56,8 @@ class Unit(NamedTuple):
 
     ``asked`` and ``asked_spaces`` have a byte for each that is used up: which of the names that were asked
     for it answers to, 0 for none; they may end early. ``lengths`` has the length of each chain space made.
+    ``order_used`` and ``order_made`` have an ``s`` for each stitch and a ``c`` for each chain space, in their
+    order; they may end early where only stitches follow, and are empty where all spaces follow all stitches.
     """
 
     steps: tuple[Step, ...]
@@ -62,6 +68,8 @@ class Unit(NamedTuple):
     asked: bytes = b""
     asked_spaces: bytes = b""
     lengths: bytes = b""
+    order_used: bytes = b""
+    order_made: bytes = b""
 
     def times(self, count: int) -> "Unit":
         """Return the unit done so many times.
@@ -74,7 +82,7 @@ class Unit(NamedTuple):
         if count == 1:
             return self
         steps = repeated(count, self.steps) if self.steps and count else ()
-        if not (self.asked or self.asked_spaces or self.lengths):
+        if not (self.asked or self.asked_spaces or self.lengths or self.order_used):
             return Unit(
                 steps,
                 count * self.used,
@@ -91,6 +99,8 @@ class Unit(NamedTuple):
             _row_repeated(self.asked, self.used, count),
             _row_repeated(self.asked_spaces, self.used_spaces, count),
             _row_repeated(self.lengths, self.made_spaces, count),
+            _order_repeated(self.order_used, self.used, self.used_spaces, count),
+            _order_repeated(self.order_made, self.made, self.made_spaces, count),
         )
 
 
@@ -101,9 +111,31 @@ def _row_repeated(row: bytes, length: int, count: int) -> bytes:
     return row.ljust(length, b"\0") * count
 
 
+def order_of(order: bytes, stitches: int, spaces: int) -> bytes:
+    """Return stitches and chain spaces in their order, an ``s`` and a ``c`` for each.
+
+    Examples
+    --------
+    >>> order_of(b"sc", 3, 1), order_of(b"", 2, 1)
+    (b'scss', b'ssc')
+    """
+    if order:
+        return order.ljust(stitches + spaces, b"s")
+    if stitches + spaces > 2 * MOST_STITCHES:
+        return b""
+    return b"s" * stitches + b"c" * spaces
+
+
+def _order_repeated(order: bytes, stitches: int, spaces: int, count: int) -> bytes:
+    """Return an order so many times; one that is longer than any round is not made."""
+    if not spaces or (not order and not stitches) or (stitches + spaces) * count > 2 * MOST_STITCHES:
+        return b""
+    return order_of(order, stitches, spaces) * count
+
+
 def length_of(chains: int) -> bytes:
     """Return the length of a chain space as it stands in a row; 255 stands for all longer ones too."""
-    return bytes([min(chains, 255)])
+    return bytes([min(chains, LONGEST_LENGTH)])
 
 
 def ordinal(number: int) -> str:
