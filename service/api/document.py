@@ -254,7 +254,7 @@ _SIZE_MEMBERS: Json = {
     },
     "pointer": {
         "type": "string",
-        "description": "Where that head stands in the request (RFC 6901).",
+        "description": "Where that head, or a fabric that is none, stands in the request (RFC 6901).",
     },
 }
 

@@ -237,6 +237,8 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
 def problem_from_domain(error: errors.PatternMathError) -> Problem:
     """Return the problem that tells a client what the mathematics refused."""
     slug, members = _DOMAIN_PROBLEMS[type(error)]
+    if error.fabric_position is not None:
+        return Problem(slug, str(error), {**members(error), "pointer": f"/fabrics/{error.fabric_position}"})
     if error.size_head_mm is None or isinstance(error, errors.WorkBudgetExceeded):
         return Problem(slug, str(error), members(error))
     head_cm = printed(error.size_head_mm / 10, 2)

@@ -70,11 +70,13 @@ class PatternMathError(ValueError):
     """Something a caller asked for that the mathematics cannot give.
 
     ``size_head_mm`` is the head of the size that cannot be made, where several were asked for, and
-    ``head_position`` its place among those that were sent, from 0.
+    ``head_position`` its place among those that were sent, from 0. ``fabric_position`` is the place of the
+    fabric that is none, where several were to be compared.
     """
 
     size_head_mm: float | None = None
     head_position: int | None = None
+    fabric_position: int | None = None
 
 
 class ChooseOne(PatternMathError):

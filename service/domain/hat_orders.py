@@ -1,7 +1,8 @@
 """Everything a hat is planned from, as one value."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Self
 
 from service.domain.crown_orders import DecreasePlacement, refuse_second_layout
 from service.domain.crown_targets import CrownShape, Worked
@@ -10,6 +11,7 @@ from service.domain.errors import ChooseOne, SpiralNeedsPlainFabric, YarnUnderde
 from service.domain.fabrics import Fabric
 from service.domain.gauge import GivenGauge
 from service.domain.hat_rounds import RoundManner
+from service.domain.heads import Head
 from service.domain.sizing import SizeOrder
 from service.domain.yarn_buying import Certainty
 from service.domain.yarn_colourings import Colouring
@@ -124,6 +126,10 @@ class HatOrder:
         if self.has_crown and self.crown.section_count is not None:
             placement: DecreasePlacement = "scattered" if self.crown.is_scattered else "sections"
             refuse_second_layout(fabric=self.fabric, decrease_placement=placement)
+
+    def for_head(self, head: Head) -> Self:
+        """Return the same wishes for another head."""
+        return replace(self, size=replace(self.size, head=head))
 
     @property
     def has_crown(self) -> bool:

@@ -3,33 +3,22 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import takewhile
-from statistics import fmean
 
 from service.domain.crown_orders import CrownOrder, CrownSchedule
 from service.domain.crowns import plan_crown
-from service.domain.errors import (
-    NoRoomForHead,
-    PatternMathError,
-    RepeatWiderThanHat,
-    ShapingOutOfReach,
-    WorkBudgetExceeded,
-)
-from service.domain.fabrics import Fabric
+from service.domain.errors import PatternMathError, WorkBudgetExceeded
+from service.domain.fabric_grades import FabricGrade, RefusedFabric, rank_fabrics
 from service.domain.fit import fit_probability
-from service.domain.hat_counts import fit_hat
-from service.domain.hat_gauges import HatGauges, reckon_gauges
+from service.domain.hat_gauges import reckon_gauges
 from service.domain.hat_orders import HatOrder
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.heads import Head
 from service.domain.repeat_fits import CountOrder, ranked_counts
 from service.domain.report import Notice
-from service.domain.rounding import TIE_TOLERANCE
-from service.domain.sizing import finish_size
 from service.domain.tables import ReferenceTables
 from service.domain.work_units import written_work
 
 __all__ = [
-    "FabricGrade",
     "Measurements",
     "PoorFit",
     "RunNotice",
@@ -55,7 +44,7 @@ class SizeRunOrder:
 
     heads: tuple[Head, ...]
     design: HatOrder
-    compared: tuple[HatOrder, ...] = ()
+    compared: tuple[HatOrder | RefusedFabric, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,20 +60,6 @@ class PoorFit:
     fit_probability: float
     exact_stitches_per_10cm: float | None
     largest_stitch_multiple: int | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FabricGrade:
-    """How a fabric grades over the heads: the poorest of its fits, and which size that is.
-
-    ``position`` is the fabric's place among those to compare, from 0.
-    """
-
-    position: int
-    fabric: Fabric
-    lowest_fit_probability: float
-    mean_fit_probability: float
-    size_number: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +155,7 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
         if head not in plan_by_head:
             try:
                 plan_by_head[head] = plan_hat(
-                    _for_head(order.design, head), tables, gauges=gauges, crown_planner=crowns.plan
+                    order.design.for_head(head), tables, gauges=gauges, crown_planner=crowns.plan
                 )
             except PatternMathError as refusal:
                 refusal.size_head_mm, refusal.head_position = head.circumference_mm, position
@@ -192,7 +167,7 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
         plans=plans,
         shared_counts=shared,
         poor_fits=tuple(_poor_fits(plans, tables)),
-        ranking=_ranking(order.compared, heads, tables),
+        ranking=rank_fabrics(order.compared, heads, tables),
         notices=_notices(plans, shared),
         work_units=work.spent,
     )
@@ -237,10 +212,6 @@ class _SharedCrowns:
             self._work.spent += crown.work_units - self._dearest
             self._dearest = max(self._dearest, crown.work_units)
         return self._known[key]
-
-
-def _for_head(design: HatOrder, head: Head) -> HatOrder:
-    return replace(design, size=replace(design.size, head=head))
 
 
 def _shared_counts(plans: Sequence[HatPlan]) -> tuple[tuple[int, ...], ...]:
@@ -289,35 +260,6 @@ def _gripping_part(plan: HatPlan) -> CountOrder:
 def _best_fit(part: CountOrder, stitch_multiple: int) -> float:
     """Return how likely the part fits with repeats of another width."""
     return ranked_counts(replace(part, stitch_multiple=stitch_multiple), limit=1)[0].fit_probability
-
-
-def _ranking(
-    designs: Sequence[HatOrder], heads: Sequence[Head], tables: ReferenceTables
-) -> tuple[FabricGrade, ...]:
-    """Return the fabrics, the largest lowest fit first; ties: the larger mean, then as they were sent."""
-    grades = [_grade(position, design, heads, tables) for position, design in enumerate(designs)]
-    return tuple(sorted(grades, key=lambda each: (-each.lowest_fit_probability, -each.mean_fit_probability)))
-
-
-def _grade(position: int, design: HatOrder, heads: Sequence[Head], tables: ReferenceTables) -> FabricGrade:
-    gauges = reckon_gauges(design, tables)
-    fits = [_fit(_for_head(design, head), gauges, tables) for head in heads]
-    lowest = min(fits)
-    return FabricGrade(
-        position=position,
-        fabric=design.fabric,
-        lowest_fit_probability=lowest,
-        mean_fit_probability=fmean(fits),
-        size_number=1 + next(place for place, fit in enumerate(fits) if fit <= lowest + TIE_TOLERANCE),
-    )
-
-
-def _fit(order: HatOrder, gauges: HatGauges, tables: ReferenceTables) -> float:
-    """Return how likely a hat fits: 0 where the fabric makes none for this head."""
-    try:
-        return fit_hat(order, finish_size(order.size, tables), gauges, tables).fit_probability
-    except (NoRoomForHead, RepeatWiderThanHat, ShapingOutOfReach):
-        return 0.0
 
 
 def _notices(plans: Sequence[HatPlan], shared: Sequence[tuple[int, ...]]) -> tuple[RunNotice, ...]:

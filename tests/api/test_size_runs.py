@@ -109,6 +109,56 @@ def test_fabrics_are_ranked_by_their_poorest_fit(client: FlaskClient) -> None:
     assert ranking[0]["lowest_fit_probability"] == min(size["fit_probability"] for size in run["sizes"])
 
 
+@pytest.mark.parametrize(
+    ("design", "fabrics", "slug"),
+    [
+        (
+            {"fabric": {"fabric_id": "plain-sc"}, "round_style": "spiral"},
+            [{"fabric_id": name} for name in ("cable-2x2", "plain-sc", "plain-dc")],
+            "spiral-needs-plain-fabric",
+        ),
+        (
+            {"fabric": {"fabric_id": "plain-sc"}, "section_count": 8},
+            [{"fabric_id": name} for name in ("cable-2x2", "plain-dc")],
+            "choose-one",
+        ),
+    ],
+)
+def test_a_fabric_that_the_design_cannot_have_ranks_last_with_the_reason(
+    client: FlaskClient, design: dict[str, Any], fabrics: list[dict[str, Any]], slug: str
+) -> None:
+    ranking = _post(client, 54, 58, design=design, fabrics=fabrics).json["fabric_ranking"]
+
+    assert len(ranking) == len(fabrics)
+    assert ranking[0]["problem"] is None
+    refused = [grade for grade in ranking if grade["problem"] is not None]
+    assert refused == ranking[-len(refused) :]
+    assert refused[0]["fabric_id"] == "cable-2x2"
+    assert {grade["problem"]["type"] for grade in refused} == {f"/problems/{slug}"}
+    assert {grade["lowest_fit_probability"] for grade in refused} == {0}
+
+
+def test_a_fabric_too_wide_for_a_size_says_so(client: FlaskClient) -> None:
+    wide = {"stitch": "dc", "columns": [{"face": "front", "width": 16}] * 4}
+
+    (grade,) = _post(client, 26, 58, fabrics=[wide]).json["fabric_ranking"]
+
+    assert (grade["size"], grade["lowest_fit_probability"]) == (1, 0)
+    assert grade["problem"]["type"] == "/problems/repeat-wider-than-hat"
+
+
+def test_a_fabric_that_is_none_is_pointed_at(client: FlaskClient) -> None:
+    odd = {
+        "stitch": "dc",
+        "columns": [{"face": "front", "width": 5, "crossing": {"over": 2, "lean": "left"}}],
+    }
+
+    answer = _post(client, 54, 58, fabrics=[{"fabric_id": "plain-dc"}, odd])
+
+    assert answer.json["type"] == "/problems/crossing-unequal"
+    assert answer.json["pointer"] == "/fabrics/1"
+
+
 def test_working_is_shown_size_by_size_when_asked_for(client: FlaskClient) -> None:
     run = _post(client, 54, 58, design={"show_working": True}).json
 

@@ -7,16 +7,19 @@ from service.api.answers.common import cm, report_to_json
 from service.api.answers.finished_sizes import finished_size_to_json
 from service.api.answers.hat_plans import counts_to_json, hours_to_json, proof_to_json
 from service.api.answers.yarn_estimates import yarn_needed_to_json
-from service.api.orders import head_of
+from service.api.orders import fabric_of, head_of
 from service.api.orders_hats import hat_order_of
+from service.api.problems import problem_from_domain, problem_to_json
 from service.api.work import count_work
+from service.domain.errors import PatternMathError
+from service.domain.fabric_grades import FabricGrade, RefusedFabric
+from service.domain.fabrics import Fabric
 from service.domain.hat_orders import HatOrder
 from service.domain.hats import HatPlan
 from service.domain.heads import Head
 from service.domain.report import Working
 from service.domain.rounding import printed
 from service.domain.size_runs import (
-    FabricGrade,
     Measurements,
     PoorFit,
     SizeRun,
@@ -38,18 +41,34 @@ def size_run_order_of(values: Json, tables: ReferenceTables) -> SizeRunOrder:
     """Return the size run that a request asks for."""
     wishes = {**values["design"], "head": values["heads"][0]}
     design = hat_order_of(wishes, tables)
+    fabrics = values.get("fabrics", ())
     return SizeRunOrder(
         heads=tuple(head_of(head, tables) for head in values["heads"]),
         design=design,
         compared=tuple(
-            _in_fabric(design, {**wishes, "fabric": fabric}, tables) for fabric in values.get("fabrics", ())
+            _in_fabric(design, {**wishes, "fabric": fabric}, _compared_fabric(fabric, place, tables), tables)
+            for place, fabric in enumerate(fabrics)
         ),
     )
 
 
-def _in_fabric(design: HatOrder, wishes: Json, tables: ReferenceTables) -> HatOrder:
+def _compared_fabric(choice: Json, position: int, tables: ReferenceTables) -> Fabric:
+    """Return a fabric to compare; one that is none at all is refused with its place."""
+    try:
+        return fabric_of(choice, tables)
+    except PatternMathError as refusal:
+        refusal.fabric_position = position
+        raise
+
+
+def _in_fabric(
+    design: HatOrder, wishes: Json, fabric: Fabric, tables: ReferenceTables
+) -> HatOrder | RefusedFabric:
     """Return the design in another fabric; its gauge stays that of the fabric it was measured in."""
-    return replace(hat_order_of(wishes, tables), gauge=design.gauge)
+    try:
+        return replace(hat_order_of(wishes, tables), gauge=design.gauge)
+    except PatternMathError as refusal:
+        return RefusedFabric(fabric, refusal)
 
 
 def size_run_to_json(values: Json, tables: ReferenceTables) -> Json:
@@ -141,6 +160,7 @@ def _grade_to_json(grade: FabricGrade) -> Json:
         "lowest_fit_probability": printed(grade.lowest_fit_probability, 3),
         "mean_fit_probability": printed(grade.mean_fit_probability, 3),
         "size": grade.size_number,
+        "problem": None if grade.refusal is None else problem_to_json(problem_from_domain(grade.refusal)),
     }
 
 

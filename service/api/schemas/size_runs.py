@@ -119,6 +119,15 @@ class PoorFit(AnswerSchema):
     )
 
 
+class FabricProblem(AnswerSchema):
+    """Why a fabric makes no hat, as a problem document (RFC 9457); a type may add members of its own."""
+
+    type = text_field("The problem type, and the address of its page.")
+    title = text_field("The problem type in words.")
+    status = count_field("The HTTP status that it has where it is about a whole request.")
+    detail = text_field("What is wrong, and what to do.")
+
+
 class FabricGrade(AnswerSchema):
     """How evenly a fabric grades over the heads."""
 
@@ -128,6 +137,12 @@ class FabricGrade(AnswerSchema):
     lowest_fit_probability = number_field("The chance to fit of the size that fits worst, 0 to 1.")
     mean_fit_probability = number_field("The mean chance to fit over all sizes.")
     size = count_field("The size that fits worst, from 1.")
+    problem = nested_field(
+        FabricProblem,
+        "Why the fabric makes no hat for that size, or for none at all; its lowest chance is then 0. "
+        "Null where it makes one.",
+        allow_none=True,
+    )
 
 
 class SizeRunAnswer(CalculationAnswer):
