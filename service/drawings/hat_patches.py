@@ -18,7 +18,15 @@ from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Toge
 from service.domain.stitches import read_stitch
 from service.drawings.hat_levels import hat_levels, rounds_from_edge
 
-__all__ = ["Patch", "Turns", "hat_patches", "joined_patches", "round_patches", "run_count"]
+__all__ = [
+    "Patch",
+    "Turns",
+    "crossing_grounds",
+    "hat_patches",
+    "joined_patches",
+    "round_patches",
+    "run_count",
+]
 
 Turns: TypeAlias = tuple[float, float]
 _SAME = 1e-9
@@ -308,3 +316,29 @@ def _stacked(one: Patch, other: Patch) -> Patch | None:
     if abs(low.top_mm - high.foot_mm) >= _SAME:
         return None
     return Patch(face=low.face, foot_mm=low.foot_mm, top_mm=high.top_mm, foot=low.foot, top=high.top)
+
+
+def crossing_grounds(patches: Iterable[Patch]) -> Iterator[Patch]:
+    """Yield what lies behind each crossing: ground as wide as both of its bands.
+
+    Where two bands change places, they leave gaps beside them, in which the back of the cloth shows.
+
+    Examples
+    --------
+    >>> band = Patch(face="front", foot_mm=0, top_mm=5, foot=(0, 0.1), top=(0.1, 0.2), is_crossed=True)
+    >>> [ground.foot for ground in crossing_grounds([band, replace(band, foot=(0.1, 0.2), is_over=True)])]
+    [(0, 0.2)]
+    """
+    bands = [patch for patch in patches if patch.is_crossed]
+    for behind, over in zip(bands[::2], bands[1::2], strict=True):
+        yield Patch(
+            face="back",
+            foot_mm=over.foot_mm,
+            top_mm=over.top_mm,
+            foot=_both(behind.foot, over.foot),
+            top=_both(behind.top, over.top),
+        )
+
+
+def _both(one: Turns, other: Turns) -> Turns:
+    return (min(one[0], other[0]), max(one[1], other[1]))

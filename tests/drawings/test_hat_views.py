@@ -1,18 +1,21 @@
 """The hat as a body: the cloth covers it once, and narrows as the steps say."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
 
 from service.domain.errors import PatternMathError
 from service.domain.hat_orders import HatOrder
-from service.domain.hats import plan_hat
+from service.domain.hats import HatPlan, plan_hat
+from service.domain.yarn_colourings import Colouring, SectionColours
+from service.domain.yarns import Yarn
 from service.drawings.hat_levels import section_spans
-from service.drawings.hat_patches import hat_patches, round_patches, run_count
-from service.drawings.hat_views import describe_hat_view, draw_hat_view
-from service.drawings.pictures import flat_marks
-from tests.drawings.hats import HATS, groups, headband, planned, words
+from service.drawings.hat_patches import crossing_grounds, hat_patches, round_patches, run_count
+from service.drawings.hat_views import _seen_cloth, describe_hat_view, draw_hat_view
+from service.drawings.pictures import Mark, Path, flat_marks
+from tests.drawings.hats import HATS, groups, headband, planned, points_of, words
 from tests.orders import TABLES, hat_order, hat_orders
 
 
@@ -63,21 +66,102 @@ def test_a_crossing_is_two_bands_that_change_places() -> None:
         assert over.top == pytest.approx(behind.foot)
 
 
-def test_a_finely_worked_hat_keeps_its_columns() -> None:
-    fine = hat_order(head_mm=600, fabric="cable-3x3", stitches_per_10cm=50, rounds_per_10cm=30)
+@pytest.mark.parametrize(
+    ("fabric", "stitches_per_10cm", "rounds_per_10cm"),
+    [("cable-2x2", 30, 20), ("cable-3x3", 36, 28), ("cable-4x4", 32, 24), ("cable-4x4", 36, 30)],
+)
+def test_a_finely_worked_hat_keeps_its_crossings(
+    fabric: str, stitches_per_10cm: float, rounds_per_10cm: float
+) -> None:
+    fine = _planned(fabric, stitches_per_10cm, rounds_per_10cm, head_mm=565)
 
-    drawn = list(flat_marks(draw_hat_view(plan_hat(fine, TABLES), title="A hat").marks))
+    shown = [patch for patch in _seen_cloth(fine).patches if patch.is_crossed]
 
-    assert sum(mark.role == "column_edge" for mark in drawn) > 500
-    assert len(drawn) < 9_000
+    assert len(shown) == sum(patch.is_crossed for patch in hat_patches(fine)) > 200
+    assert "too fine" not in describe_hat_view(fine)
 
 
-def test_a_hat_finer_than_print_is_drawn_without_its_columns() -> None:
-    finest = hat_order(head_mm=430, fabric="cable-1x1", stitches_per_10cm=71, rounds_per_10cm=59)
+def test_a_hat_whose_crossings_are_finer_than_print_keeps_its_columns_and_says_so() -> None:
+    finer = _planned("cable-3x3", 50, 30, head_mm=600)
 
-    drawn = flat_marks(draw_hat_view(plan_hat(finest, TABLES), title="A hat").marks)
+    picture = draw_hat_view(finer, title="A hat")
 
-    assert not any(mark.role == "column_edge" for mark in drawn)
+    lines = [mark for mark in flat_marks(picture.marks) if mark.role == "column_edge"]
+    assert sum(len(line.commands) for line in lines if isinstance(line, Path)) > 500
+    assert "Its crossings are too fine to show here" in picture.description
+    assert "Its crossings are too fine to show here" in " ".join(words(picture))
+
+
+def test_a_hat_finer_than_print_is_drawn_without_its_columns_and_says_so() -> None:
+    finest = _planned("cable-1x1", 71, 59, head_mm=430)
+
+    picture = draw_hat_view(finest, title="A hat")
+
+    assert not any(mark.role == "column_edge" for mark in flat_marks(picture.marks))
+    assert "Its columns are too fine to show here" in " ".join(words(picture))
+
+
+def _planned(fabric: str, stitches_per_10cm: float, rounds_per_10cm: float, *, head_mm: float) -> HatPlan:
+    order = hat_order(
+        head_mm=head_mm,
+        fabric=fabric,
+        stitches_per_10cm=stitches_per_10cm,
+        rounds_per_10cm=rounds_per_10cm,
+    )
+    return plan_hat(order, TABLES)
+
+
+@pytest.mark.parametrize("name", ["cable-3x3", "cable-and-twist", "down"])
+def test_ground_lies_behind_both_bands_of_every_crossing(name: str) -> None:
+    patches = hat_patches(planned(name))
+
+    grounds = list(crossing_grounds(patches))
+
+    bands = [patch for patch in patches if patch.is_crossed]
+    assert len(grounds) == len(bands) / 2
+    for ground, behind, over in zip(grounds, bands[::2], bands[1::2], strict=True):
+        for band in (behind, over):
+            assert ground.face == "back"
+            assert ground.foot[0] <= band.foot[0] < band.foot[1] <= ground.foot[1]
+            assert ground.top[0] <= band.top[0] < band.top[1] <= ground.top[1]
+            assert (ground.low_mm, ground.high_mm) == (band.low_mm, band.high_mm)
+
+
+@pytest.mark.parametrize("name", ["cable-2x2", "cuffed", "plain-sc", "down"])
+def test_nothing_is_seen_through_the_cloth(name: str) -> None:
+    picture = draw_hat_view(planned(name), title="A hat")
+
+    sides = [groups(picture)[f"The hat from {seen}"] for seen in ("the side", "above")]
+
+    for side in sides:
+        under = next(mark for mark in side.marks if isinstance(mark, Path) and mark.role == "tone_8")
+        assert len(points_of(under)) > 60
+
+
+@pytest.mark.parametrize("name", ["cable-2x2", "slouch", "bulky"])
+def test_the_outline_lies_about_everything_that_is_drawn_from_the_side(name: str) -> None:
+    side = groups(draw_hat_view(planned(name), title="A hat"))["The hat from the side"]
+
+    outline = max((points_of(mark) for mark in side.marks if _is_outline(mark)), key=len)
+
+    drawn = [point for mark in side.marks for point in points_of(mark)]
+    for axis in (0, 1):
+        assert min(point[axis] for point in drawn) >= min(point[axis] for point in outline) - 0.05
+        assert max(point[axis] for point in drawn) <= max(point[axis] for point in outline) + 0.05
+
+
+def _is_outline(mark: Mark) -> bool:
+    return isinstance(mark, Path) and mark.role == "outline"
+
+
+def test_colours_that_are_not_shown_are_told() -> None:
+    ground = Colouring(SectionColours(("rust",)))
+    order = replace(hat_order(), colouring=ground, yarn=Yarn(weight_category=4))
+
+    picture = draw_hat_view(plan_hat(order, TABLES), title="A hat")
+
+    assert "Its colours are not shown." in picture.description
+    assert "Its colours are not shown." in " ".join(words(picture))
 
 
 @pytest.mark.parametrize("name", sorted(HATS))
