@@ -5,6 +5,8 @@ from types import MappingProxyType
 
 from flask import Response
 
+from service.api.work import count_work
+from service.domain.work_units import PNG_WORK
 from service.drawings.chart_repeats import MOST_SYMBOLS
 from service.drawings.pictures import Picture
 from service.drawings.png import MOST_SYMBOLS_PAINTED, png_is_available, render_png
@@ -20,6 +22,7 @@ def _svg(picture: Picture) -> Response:
 
 
 def _png(picture: Picture) -> Response:
+    count_work(PNG_WORK)
     return Response(render_png(picture), content_type="image/png")
 
 

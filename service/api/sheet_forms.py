@@ -6,6 +6,8 @@ from types import MappingProxyType
 from flask import Response
 
 from service.api.made_documents import page_response
+from service.api.work import count_work
+from service.domain.work_units import PDF_WORK
 from service.sheets.html_sheets import sheet_html, style_policy
 from service.sheets.markdown_sheets import sheet_markdown
 from service.sheets.pdf_sheets import sheet_pdf
@@ -23,6 +25,7 @@ def _html(sheet: Sheet) -> Response:
 
 
 def _pdf(sheet: Sheet) -> Response:
+    count_work(PDF_WORK)
     response = Response(sheet_pdf(sheet), content_type="application/pdf")
     response.headers["Content-Disposition"] = 'inline; filename="pattern.pdf"'
     return response

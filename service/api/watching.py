@@ -11,7 +11,7 @@ from service.api.callers import key_in_log
 from service.api.headers import request_id
 from service.api.log_lines import fault_to_json
 from service.api.problems import ProblemResponse
-from service.api.work import work_so_far
+from service.api.work import work_of
 
 __all__ = ["UNMATCHED", "Observation", "log_fault", "log_request", "watch_requests"]
 
@@ -86,7 +86,7 @@ def _observed(response: Response) -> Observation:
         milliseconds=round(1000 * (perf_counter() - g.begun_s), 3),
         byte_count=_byte_count(response),
         problem=response.slug if isinstance(response, ProblemResponse) else None,
-        work_units=work_so_far(),
+        work_units=work_of(response),
         key=key_in_log(),
     )
 

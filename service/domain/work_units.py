@@ -7,13 +7,27 @@ at a clock, so that the same request weighs the same on every machine.
 from service.domain.hats import HatPlan
 from service.domain.steps import step_count
 
-__all__ = ["LEAST_WORK", "crown_rounds_work", "marks_work", "plan_work", "written_work"]
+__all__ = [
+    "LEAST_WORK",
+    "PDF_WORK",
+    "PNG_WORK",
+    "crown_rounds_work",
+    "marks_work",
+    "plan_work",
+    "steps_work",
+    "written_work",
+    "yarn_work",
+]
 
 #: Reading a request and answering it, whatever it asks for.
 LEAST_WORK = 1_500
 
+#: Making a PDF of a sheet, most of it the subsets of its fonts, and painting a drawing.
+PDF_WORK, PNG_WORK = 240_000, 340_000
+
 _PLAN_WORK, _ROUND_WORK, _STEP_WORK = 3_000, 700, 240
 _CROWN_ROUND_WORK, _MARK_WORK = 350, 60
+_READ_STEP_WORK, _YARN_ROUND_WORK = 80, 50
 
 
 def plan_work(plan: HatPlan) -> int:
@@ -48,3 +62,25 @@ def marks_work(mark_count: int) -> int:
     6000
     """
     return _MARK_WORK * mark_count
+
+
+def steps_work(step_count: int) -> int:
+    """Return what it weighs to read steps that somebody wrote, and to hold them to what a step is. [units]
+
+    Examples
+    --------
+    >>> steps_work(14)
+    1120
+    """
+    return _READ_STEP_WORK * step_count
+
+
+def yarn_work(round_count: int) -> int:
+    """Return what it weighs to estimate the yarn of so many rounds. [units]
+
+    Examples
+    --------
+    >>> yarn_work(40)
+    2000
+    """
+    return _YARN_ROUND_WORK * round_count

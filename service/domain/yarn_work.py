@@ -164,7 +164,7 @@ def work_from_steps(
     >>> part_units(work_from_steps([Work("sc", 88)], number=1, start=Start(1, False), is_joined=True), {})
     89.1
     """
-    worked = tuple(stitch_tallies(steps))
+    worked = _added_up(stitch_tallies(steps))
     beginning = start or Start(0, False)
     return WorkPart(
         number=number,
@@ -174,6 +174,14 @@ def work_from_steps(
         cell_count=_round_cells(worked, steps, size) + beginning.counts_as_stitch,
         size=size,
     )
+
+
+def _added_up(tallies: Iterable[tuple[Tally, int]]) -> tuple[tuple[Tally, int], ...]:
+    """Return each stitch once with its count; all that is known of a round is summed over these."""
+    counts: dict[Tally, int] = {}
+    for tally, count in tallies:
+        counts[tally] = counts.get(tally, 0) + count
+    return tuple(counts.items())
 
 
 def _crossings(steps: Iterable[Step], times: int = 1) -> Iterator[Crossed]:

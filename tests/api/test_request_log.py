@@ -50,7 +50,7 @@ def test_a_request_leaves_one_line_with_what_the_operator_needs(client, lines):
         "status": 200,
         "byte_count": len(answer.data),
         "problem": None,
-        "work_units": 0,
+        "work_units": int(answer.headers["Work-Units"]),
         "key": None,
     }
 

@@ -5,7 +5,10 @@ from flask.testing import FlaskClient
 
 from service.api.document import examples_of
 from service.api.operations import Operation
-from service.domain.work_units import LEAST_WORK
+from service.application import create_app
+from service.configuration import read_configuration
+from service.domain.work_units import LEAST_WORK, PDF_WORK, PNG_WORK, steps_work, yarn_work
+from service.drawings.png import png_is_available
 from service.notation.reader import read_line
 from service.notation.work_budgets import MOST_REPAIR_WORK, MOST_WORK, reading_work
 from tests.contract.documents import OPERATIONS
@@ -18,8 +21,8 @@ PLAN = {
 }
 
 
-def _work(client: FlaskClient, path: str, body: object) -> int:
-    answer = client.post(path, json=body)
+def _work(client: FlaskClient, path: str, body: object, accept: str = "*/*") -> int:
+    answer = client.post(path, json=body, headers={"Accept": accept})
     assert answer.status_code == 200, answer.text
     return int(answer.headers["Work-Units"])
 
@@ -88,11 +91,48 @@ def test_tables_and_refusals_tell_no_cost(client):
     assert "Work-Units" not in client.post("/v1/hat-plans", json={}).headers
 
 
-def test_the_log_and_the_metrics_tell_it_too(client, lines):
-    cost = _work(client, "/v1/hat-plans", PLAN)
+@pytest.mark.parametrize("operation", CALCULATIONS, ids=lambda operation: operation.operation_id)
+def test_the_log_and_the_metrics_tell_the_same(lines, operation: Operation):
+    fresh = create_app(read_configuration({})).test_client()
+    example, *_ = examples_of(operation.noun).values()
 
-    assert lines.last["work_units"] == cost - LEAST_WORK
-    assert 'hat_work_units_total{route="/v1/hat-plans"}' in client.get("/metrics").text
+    cost = _work(fresh, operation.path, example["request"])
+
+    assert lines.last["work_units"] == cost
+    told = f'hat_work_units_total{{route="{operation.path}"}} {float(cost)}\n'
+    assert told in fresh.get("/metrics").text
+
+
+def test_a_page_that_plans_tells_its_work_to_the_operator(client, lines):
+    client.get("/?head_cm=57&stitches=17&rounds=14")
+
+    assert lines.last["work_units"] > LEAST_WORK
+
+
+def test_a_table_is_no_work(client, lines):
+    client.get("/v1/fabrics")
+
+    assert lines.last["work_units"] == 0
+
+
+def test_paper_and_paint_cost_more_than_words(client):
+    sheet = _work(client, "/v1/pattern-sheets", PLAN, "text/html")
+    drawing = {**PLAN, "kind": "schematic"}
+    picture = _work(client, "/v1/drawings", drawing, "image/svg+xml")
+
+    assert _work(client, "/v1/pattern-sheets", PLAN, "application/pdf") == sheet + PDF_WORK
+    if png_is_available():
+        assert _work(client, "/v1/drawings", drawing, "image/png") == picture + PNG_WORK
+
+
+def test_yarn_costs_its_rounds_and_the_steps_that_were_written(client):
+    def cost(written: int, repeat_count: int) -> int:
+        steps = [{"op": "work", "stitch": "dc", "count": 2}] * 14
+        rounds = [{"steps": steps, "repeat_count": repeat_count}] * written
+        return _work(client, "/v1/yarn-estimates", {"yarn": {"weight_category": 4}, "rounds": rounds})
+
+    assert cost(40, 1) == LEAST_WORK + 40 * (steps_work(14) + yarn_work(1))
+    assert cost(1, 40) == LEAST_WORK + steps_work(14) + yarn_work(40)
 
 
 def test_one_request_leaves_nothing_to_the_next(client):

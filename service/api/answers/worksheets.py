@@ -9,10 +9,12 @@ from service.api.orders_hats import hat_order_of
 from service.api.reading import Body, BodyRefused, parse
 from service.api.schemas.drawings import DrawingRequest
 from service.api.schemas.pattern_sheets import PatternSheetRequest
+from service.api.work import count_work
 from service.api.worksheet_forms import complaints_of, refusals_of, request_of
 from service.domain.errors import PatternMathError
 from service.domain.hats import plan_hat
 from service.domain.tables import ReferenceTables
+from service.domain.work_units import plan_work, written_work
 from service.drawings.pictures import Picture
 from service.pages.plan_page import PlanWishes, plan_html
 from service.pages.worksheet_fields import FIELDS, typed_entries
@@ -50,6 +52,7 @@ def worksheet_page(sent: Sent, tables: ReferenceTables) -> WorksheetPage:
 def _plan_page(entries: Sent, tables: ReferenceTables) -> str:
     values = parse(PatternSheetRequest, request_of(entries))
     plan = plan_hat(hat_order_of(values, tables), tables)
+    count_work(plan_work(plan) + written_work(plan))
     return plan_html(plan, prove(plan), _wishes(values), entries, tables)
 
 

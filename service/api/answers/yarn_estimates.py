@@ -1,6 +1,7 @@
 """From a piece of work and a yarn to what to buy."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from service.api.answers.common import notices_to_json, report_to_json
@@ -12,10 +13,13 @@ from service.api.orders_colours import (
     states_of,
 )
 from service.api.orders_steps import steps_of, worked_rounds_of
+from service.api.work import count_work
 from service.domain.report import Notice
 from service.domain.rounding import printed
 from service.domain.rounds import Start
+from service.domain.steps import step_count
 from service.domain.tables import ReferenceTables
+from service.domain.work_units import steps_work, yarn_work
 from service.domain.yarn_buying import Finishing, YarnPurchase
 from service.domain.yarn_checkpoints import Checkpoint, YarnState, check_states
 from service.domain.yarn_estimates import estimate_yarn
@@ -37,6 +41,7 @@ def yarn_estimate_to_json(order: Json, tables: ReferenceTables) -> Json:
     size, gauge_notices = _size_of(order, tables)
     yarn_order = _yarn_order_of(order, size)
     estimate = estimate_yarn(yarn_order)
+    count_work(yarn_work(len(yarn_order.work)))
     states = states_of(order.get("checkpoints", ()))
     checks = check_states(yarn_order, estimate, states)
     doubts = (notice for check in checks for notice in check.notices)
@@ -78,18 +83,21 @@ def _size_of(order: Json, tables: ReferenceTables) -> tuple[StitchSize | None, t
 def _work_of(order: Json, size: StitchSize | None) -> tuple[WorkPart, ...]:
     if order.get("stitch_counts") is not None:
         return (work_from_counts(order["stitch_counts"], size),)
-    worked = worked_rounds_of(order["rounds"])
-    return tuple(_part_of(number, each, size) for number, each in enumerate(worked, start=1))
+    rounds = worked_rounds_of(order["rounds"])
+    # A few written rounds may stand for hundreds of equal ones: each is read once.
+    parts = {id(written): _part_of(written, size) for written in order["rounds"]}
+    return tuple(replace(parts[id(written)], number=number) for number, written in enumerate(rounds, start=1))
 
 
-def _part_of(number: int, worked: Mapping[str, Any], size: StitchSize | None) -> WorkPart:
-    start = worked.get("start")
+def _part_of(written: Mapping[str, Any], size: StitchSize | None) -> WorkPart:
+    start, steps = written.get("start"), steps_of(written["steps"])
+    count_work(steps_work(step_count(steps)))
     return work_from_steps(
-        steps_of(worked["steps"]),
-        number=number,
-        section=worked.get("section"),
+        steps,
+        number=1,
+        section=written.get("section"),
         start=None if start is None else Start(start["chain_count"], start["counts_as_stitch"]),
-        is_joined=worked.get("join") is not None,
+        is_joined=written.get("join") is not None,
         size=size,
     )
 
