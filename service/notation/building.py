@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import Literal, cast
 
+from service.notation.building_joins import JoinBuilder
 from service.notation.building_parts import (
     Parts,
     column_of,
@@ -18,12 +19,11 @@ from service.notation.building_parts import (
     round_number,
     sizes_of,
     tally_of,
-    unit_in,
     worded_number,
 )
-from service.notation.building_stitches import StitchBuilder
 from service.notation.faults import NotUnderstood
 from service.notation.lexer import Token
+from service.notation.standing_stitches import settled
 from service.notation.tree import (
     ONE,
     Again,
@@ -35,7 +35,6 @@ from service.notation.tree import (
     Fill,
     Group,
     Into,
-    Join,
     Label,
     Line,
     MagicRing,
@@ -61,7 +60,7 @@ Span = tuple[int, int]
 _NOTHING = Counts(None)
 
 
-class Builder(StitchBuilder):
+class Builder(JoinBuilder):
     """The tree of a line, rule by rule; methods are named as the rules of ``pattern_line.lark``."""
 
     # lines and labels
@@ -128,11 +127,11 @@ class Builder(StitchBuilder):
         return [*parts[0], (number, number)]
 
     def first_of(self, parts: Parts) -> list[Piece]:
-        return [parts[0]]
+        return [settled(parts[0], ())]
 
     def added_to(self, parts: Parts) -> list[Piece]:
         pieces: list[Piece] = parts[0]
-        pieces.append(done_again(parts[-1], pieces[-1]))
+        pieces.append(done_again(settled(parts[-1], pieces), pieces[-1]))
         return pieces
 
     def just_done(self, parts: Parts) -> Piece:
@@ -296,42 +295,7 @@ class Builder(StitchBuilder):
 
     made_before_last = made_before_many
 
-    # joins and sentences without a count
-
-    def join_plain(self, parts: Parts) -> Join:
-        return Join(False, "", column_of(parts))
-
-    def _join(self, parts: Parts) -> Join:
-        into = next((part for part in parts if type(part) is str), "")
-        chain = first_of_type(parts, Numeral)
-        return Join(into == "ring", "start" if into == "start" or chain else "", column_of(parts), chain)
-
-    join_with = join_at = join_with_at = stitch_to_join = _join
-
-    def join_ring(self, parts: Parts) -> Join:
-        return Join(True, "", column_of(parts))
-
-    def yarn_joined(self, parts: Parts) -> Remark | SetFoundation:
-        if "foundation" in parts:
-            return SetFoundation(column_of(parts))
-        return Remark("YARN", column_of(parts))
-
-    def join_place(self, parts: Parts) -> str | Numeral:
-        return cast("str | Numeral", parts[-1])
-
-    def join_target(self, parts: Parts) -> str | Numeral:
-        """Return what is joined to, where that tells something: which chain, a ring, the foundation."""
-        ordinal = next((part for part in parts if isinstance(part, Token) and part.type == "ORDINAL"), None)
-        if ordinal is not None:
-            return numeral_of(ordinal)
-        if has_kind(parts, "RING"):
-            return "ring"
-        if unit_in(parts) == "foundation_ch":
-            return "foundation"
-        is_top = has_kind(parts, "TOP") and not has_kind(parts, "FIRST")
-        if is_top or (has_kind(parts, "BEG") and unit_in(parts) == "ch"):
-            return "start"
-        return ""
+    # sentences without a count
 
     def set_loop(self, parts: Parts) -> SetLoop:
         return SetLoop(parts[-1].value, column_of(parts))

@@ -9,6 +9,7 @@ from service.notation.counting import PieceCourse
 from service.notation.declared_counts import compared_in
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.kinds import MadeOf
+from service.notation.lone_pieces import refuse_lone_count, refuse_lone_join
 from service.notation.made_before import MadeBefore, Realized, made_after, turned_over
 from service.notation.named_places import unlike_called
 from service.notation.space_orders import misplaced_spaces
@@ -103,8 +104,9 @@ def _realized_as_it_lies(line: Line, before: MadeBefore, size: int, change: Chan
             return begun
         before = made_after(begun, before)
     if not counted and line.label is None:
-        _refuse_lone_count(line)
+        refuse_lone_count(line)
         return Realized("remark", chain_rules=said_of_every_chain(line.pieces))
+    refuse_lone_join(line, counted)
     if not counted or (is_round and counted == [start_chain_of(rest)]):
         raise NotUnderstood(
             column=_column_in_line(line), code="unexpected", detail="No stitch is worked in this round."
@@ -142,17 +144,6 @@ def _refuse_unclear_repeat(
 def _column_in_line(line: Line) -> int:
     """Return where the label begins, told as the columns of the pieces are."""
     return line.label.column - line.offset if line.label else 1
-
-
-def _refuse_lone_count(line: Line) -> None:
-    """Refuse a count that stands behind no round."""
-    for piece in line.pieces:
-        if isinstance(piece, Count):
-            raise NotUnderstood(
-                column=piece.column,
-                code="round_missing",
-                detail="No round stands before this count. Write it at the end of its round.",
-            )
 
 
 def _defined(line: Line, before: MadeBefore, size: int) -> Realized:

@@ -17,6 +17,7 @@ __all__ = [
     "Group",
     "Into",
     "Join",
+    "JoiningStitch",
     "Label",
     "Line",
     "MagicRing",
@@ -118,6 +119,11 @@ class Stitches:
     amount: Numeral | None
     place: Place | None
     column: int
+
+
+@dataclass(frozen=True, slots=True)
+class JoiningStitch(Stitches):
+    """The first stitch of a round, where it joins the yarn."""
 
 
 @dataclass(frozen=True, slots=True)
