@@ -19,7 +19,7 @@ from service.domain.heads import head_at_age, measured_head
 from service.domain.repeat_fits import CountOrder, RepeatFitOrder, fit_repeats
 from service.domain.report import Notice
 from service.domain.sizing import SizeOrder, finish_size
-from service.domain.steps import Cross, Work
+from service.domain.steps import Cross, Step, Work
 from service.domain.texture import gauge_for_fabric
 from service.domain.yarn_buying import YarnPurchase, buying_notices
 from service.domain.yarn_colourings import Colouring, ColourSource, Stripe, StripedColours
@@ -280,7 +280,7 @@ def yarn_order(**rest: Any) -> YarnOrder:
 
 
 def test_a_flat_crossing_in_the_work_is_told_by_the_widest() -> None:
-    steps = [Work("dc", 20), Cross(2, "fpdc", "right"), Cross(3, "fpdc", "left")]
+    steps: list[Step] = [Work("dc", 20), Cross(2, "fpdc", "right"), Cross(3, "fpdc", "left")]
     work = (work_from_steps(steps, number=1, size=DOUBLE),)
 
     notices = estimate_yarn(yarn_order(work=work)).notices
@@ -332,7 +332,12 @@ def test_a_colour_in_a_much_heavier_yarn_is_told_both_weights() -> None:
 def test_a_ball_that_contradicts_the_tex_is_told_with_both() -> None:
     tex = yarn_tex(Yarn(tex=500, ball_mass_g=50, ball_length_m=50))
 
-    figures = {"basis": "tex", "tex": 500, "other_basis": "ball", "other_tex": 1000.0}
+    figures: dict[str, int | float | str] = {
+        "basis": "tex",
+        "tex": 500,
+        "other_basis": "ball",
+        "other_tex": 1000.0,
+    }
     assert tex.notices == (Notice("yarn_figures_disagree", figures),)
 
 
