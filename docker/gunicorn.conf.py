@@ -8,6 +8,7 @@ import socket
 import struct
 import sys
 import tempfile
+from pathlib import Path
 from typing import Any
 
 from service.configuration import ConfigurationRefused, read_configuration
@@ -109,11 +110,18 @@ def _drain_before_stop(server: Any) -> None:
     signal.signal(signal.SIGTERM, drain)
 
 
-def child_exit(server: object, worker: Any) -> None:
-    """Keep what a worker counted, and forget what it only was."""
-    from prometheus_client.multiprocess import mark_process_dead
+#: Workers that have ended and whose counts still lie in files of their own.
+_ended_pids: set[int] = set()
 
-    mark_process_dead(worker.pid)
+
+def child_exit(server: Any, worker: Any) -> None:
+    """Keep what a worker counted, but not its files: a service whose workers end for years fills no folder."""
+    from service.api.metric_files import keep_counts_of_ended
+
+    _ended_pids.add(worker.pid)
+    # A number may have been given to a new worker, which goes on with the file of the old one.
+    if keep_counts_of_ended(Path(os.environ["PROMETHEUS_MULTIPROC_DIR"]), _ended_pids - set(server.WORKERS)):
+        _ended_pids.clear()
 
 
 def on_exit(server: Any) -> None:

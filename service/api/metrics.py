@@ -1,12 +1,14 @@
 """What the service counts of itself, for Prometheus: of one process, or of all workers together."""
 
 from functools import cached_property
+from pathlib import Path
 
 from flask import Blueprint, Flask, Response, current_app
 from prometheus_client import CollectorRegistry, Counter, Histogram, generate_latest
 from prometheus_client.exposition import CONTENT_TYPE_PLAIN_0_0_4
 from prometheus_client.multiprocess import MultiProcessCollector
 
+from service.api.metric_files import undisturbed
 from service.api.problems import PROBLEM_TYPES
 from service.api.watching import Observation
 
@@ -86,12 +88,13 @@ class Metrics:
 
     def written(self) -> bytes:
         """Return all counters in Prometheus' text format."""
-        return generate_latest(self._told)
+        if not self._folder:
+            return generate_latest(self._registry)
+        with undisturbed(Path(self._folder)):
+            return generate_latest(self._of_all_workers)
 
     @cached_property
-    def _told(self) -> CollectorRegistry:
-        if not self._folder:
-            return self._registry
+    def _of_all_workers(self) -> CollectorRegistry:
         together = CollectorRegistry()
         MultiProcessCollector(together, self._folder)  # type: ignore[no-untyped-call]
         return together
