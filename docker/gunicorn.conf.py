@@ -115,7 +115,7 @@ _ended_pids: set[int] = set()
 
 
 def child_exit(server: Any, worker: Any) -> None:
-    """Keep what a worker counted, but not its files: a service whose workers end for years fills no folder."""
+    """Keep what a worker counted, but not its files: workers may end for years and fill no folder."""
     from service.api.metric_files import keep_counts_of_ended
 
     _ended_pids.add(worker.pid)

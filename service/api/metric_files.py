@@ -1,4 +1,4 @@
-"""The files in which workers add up their counters: those of workers that have ended become one of each kind."""
+"""The files in which workers add up their counters; those of workers that have ended become one of a kind."""
 
 import fcntl
 import struct
