@@ -117,6 +117,7 @@ def test_a_stated_gauge_is_told_what_it_lacks(
     )
 
     assert given.notices == told
+    assert given.gauge.washed is (washed is not False)
 
 
 def fitted(*, target_mm: float, multiple: int, error: float = 0.03, half_band: float = 0.05) -> Any:
@@ -233,6 +234,11 @@ def test_a_depth_by_the_rule_for_children_is_told_with_the_depth() -> None:
     assert size.notices == (Notice("depth_child_rule", {"depth_mm": size.depth_mm}),)
 
 
+def _cable(*, over: int, round_repeat_count: int) -> Fabric:
+    crossed = Column("front", 2 * over, Crossing(over, "right"))
+    return Fabric("dc", (Column("back", 2), crossed), round_repeat_count=round_repeat_count)
+
+
 @pytest.mark.parametrize(
     ("order", "told"),
     [
@@ -242,11 +248,26 @@ def test_a_depth_by_the_rule_for_children_is_told_with_the_depth() -> None:
             hat_order(brim=None, size={"style": "headband"}, crown=CrownWishes(round_count=9)),
             Notice("headband_has_no_crown"),
         ),
+        (hat_order(crown=CrownWishes(is_scattered=True)), Notice("scattered_not_used")),
+        (hat_order(yarn=None, swatch=Swatch(9.6, {"sc": 360})), Notice("swatch_not_used")),
+        (
+            hat_order(fabric=_cable(over=3, round_repeat_count=1)),
+            Notice("crosses_every_round", {"over": 3, "round_count": 6}),
+        ),
     ],
 )
 def test_a_hat_is_told_what_its_order_brings_with_it(order: Any, told: Notice) -> None:
     assert told in plan_hat(order, TABLES).notices
     assert told not in plan_hat(hat_order(), TABLES).notices
+
+
+@pytest.mark.parametrize(("over", "round_repeat_count"), [(1, 1), (3, 2), (3, 6)])
+def test_a_cable_with_straight_rounds_or_of_one_stitch_over_one_is_not_doubted(
+    over: int, round_repeat_count: int
+) -> None:
+    plan = plan_hat(hat_order(fabric=_cable(over=over, round_repeat_count=round_repeat_count)), TABLES)
+
+    assert "crosses_every_round" not in {notice.code for notice in plan.notices}
 
 
 def test_a_weave_too_short_to_turn_is_told_its_rounds_and_when_it_would() -> None:

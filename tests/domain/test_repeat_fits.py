@@ -19,6 +19,7 @@ from service.domain.repeat_fits import (
     RepeatFit,
     RepeatFitOrder,
     RepeatFits,
+    brim_counts,
     fit_repeats,
     order_counts,
     ranked_counts,
@@ -416,3 +417,20 @@ def test_no_brim_joins_better_than_the_one_chosen(
     for candidate in candidates:
         chosen = candidate.brim.count.stitch_count if candidate.brim else None
         assert chosen == by_trying_all_brims(candidate.count.stitch_count, brim)
+
+
+@pytest.mark.parametrize(
+    ("multiple", "repeat_counts"),
+    # 100 stitches are the best: 2 repeats of 50, 4 of 25, 5 of 20.
+    [(50, [1, 2, 3, 4, 5]), (25, [1, 2, 3, 4, 5, 6, 7]), (20, [2, 3, 4, 5, 6, 7, 8])],
+)
+def test_the_brims_to_try_lie_within_three_repeats_of_the_best_down_to_a_single_one(
+    multiple: int, repeat_counts: list[int]
+) -> None:
+    target = FitTarget(target_mm=500, low_mm=300, high_mm=700)
+    order = CountOrder(stitch_width_mm=5.0, error=0.03, stitch_multiple=multiple, target=target)
+
+    tried = brim_counts(order)
+
+    assert tried[0].stitch_count == 100
+    assert sorted(brim.repeat_count for brim in tried) == repeat_counts
