@@ -194,10 +194,12 @@ class CrossingOutsideRepeat(PatternMathError):
     def __init__(self, *, round_in_repeat: int, largest_round: int) -> None:
         self.round = round_in_repeat
         self.largest_round = largest_round
+        # A repeat of one round may cross on it; in a taller one the last round is straight.
+        before = " or before" if largest_round > 1 else ""
         super().__init__(
             f"A column cannot cross on round {round_in_repeat} of this vertical repeat: "
             "a straight round must follow. "
-            f"Let it cross on round {largest_round} or before, or make the repeat taller."
+            f"Let it cross on round {largest_round}{before}, or make the repeat taller."
         )
 
 

@@ -78,6 +78,23 @@ class Fabric:
         return any(column.is_crossed for column in self.columns)
 
     @property
+    def widest_over_each_round(self) -> int:
+        """Return over how many stitches the widest cable that crosses on every round crosses; 0 without.
+
+        One stitch over one can cross on every round; wider cables need straight rounds between.
+
+        Examples
+        --------
+        >>> cable = Column("front", 4, Crossing(2, "right"))
+        >>> Fabric("dc", (cable,)).widest_over_each_round, Fabric("dc", (cable,), 4).widest_over_each_round
+        (2, 0)
+        """
+        if self.round_repeat_count > 1:
+            return 0
+        overs = [column.crossing.over for column in self.columns if column.crossing is not None]
+        return max((over for over in overs if over > 1), default=0)
+
+    @property
     def is_post(self) -> bool:
         """Whether any stitch is worked around a post."""
         return any(column.face != "flat" for column in self.columns)

@@ -1,6 +1,6 @@
 """A whole hat from a head, a swatch and wishes: the one model that text, yarn and drawings fold over."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from service.domain.crown_orders import CrownSchedule
@@ -244,11 +244,11 @@ def _notices(
 ) -> tuple[Notice, ...]:
     """Return each notice once: what is true of brim and body alike needs no telling twice."""
     crown = () if layout.crown is None else layout.crown.notices
-    mine = []
+    mine = list(_unused_wishes(order))
+    if over := order.fabric.widest_over_each_round:
+        mine.append(Notice("crosses_every_round", {"over": over, "round_count": 2 * over}))
     if layout.lead_in_round_count:
         mine.append(Notice("lead_in_rounds", {"round_count": layout.lead_in_round_count}))
-    if not order.has_crown and order.has_crown_wishes:
-        mine.append(Notice("headband_has_no_crown"))
     flip = order.fabric.flip_round_count
     if flip is not None and layout.body_round_count <= flip:
         figures = {"round_count": layout.body_round_count, "flip_round_count": flip}
@@ -259,6 +259,16 @@ def _notices(
         mine.append(Notice("left_handed"))
     every = (*size.notices, *gauges.notices, *counts.notices, *mine, *crown, *yarn.notices)
     return tuple(notice for place, notice in enumerate(every) if notice not in every[:place])
+
+
+def _unused_wishes(order: HatOrder) -> Iterator[Notice]:
+    """Yield what was asked for and has nothing to act upon."""
+    if not order.has_crown and order.has_crown_wishes:
+        yield Notice("headband_has_no_crown")
+    if order.has_crown and order.crown.is_scattered and order.fabric.is_textured:
+        yield Notice("scattered_not_used")
+    if order.swatch is not None and order.yarn is None:
+        yield Notice("swatch_not_used")
 
 
 def _leans(order: HatOrder) -> bool:

@@ -126,7 +126,22 @@ _TABLE: Mapping[str, _Entry] = MappingProxyType(
             "Measure the head with a tape, and the swatch in three places.",
         ),
         "headband_has_no_crown": _Entry(
-            "info", "A headband has no crown: what was asked for one is not used."
+            "caution", "A headband has no crown: what was asked for one is not used."
+        ),
+        "scattered_not_used": _Entry(
+            "caution",
+            "A crown of columns keeps its decreases in them: scattered decreases are for plain crowns, "
+            "and the wish is not used.",
+        ),
+        "swatch_not_used": _Entry(
+            "caution",
+            "The weighed swatch is not used: without a yarn no estimate is made. Say what yarn it is.",
+        ),
+        "crosses_every_round": _Entry(
+            "caution",
+            "The cable crosses {over} over {over} stitches on every round, which is hard to work and pulls "
+            "the fabric in. Cables so wide usually cross once in {rounds}: "
+            "give the rounds from one crossing to the next.",
         ),
         "weave_never_turns": _Entry(
             "caution",
