@@ -14,6 +14,7 @@ from redis import ConnectionPool
 from redis.backoff import NoBackoff
 from redis.retry import Retry
 
+from service.api.log_lines import fault_to_json
 from service.configuration import RateLimit
 
 __all__ = ["RateLimiter"]
@@ -37,6 +38,7 @@ class RateLimiter:
         self._storage = storage
         self._on_uncounted = on_uncounted
         self._alone_until_s = 0.0
+        self._is_counting = True
 
     def wait_s(self, caller: str) -> int:
         """Count a request and return after how many seconds the caller may send it: 0, it may now."""
@@ -44,12 +46,17 @@ class RateLimiter:
             self._on_uncounted()
             return 0
         try:
-            if self._windows.hit(self._item, caller):
-                return 0
-            ends_s = self._windows.get_window_stats(self._item, caller).reset_time
-        except StorageError:
-            self._leave_alone()
+            wait_s = self._counted_wait_s(caller)
+        except StorageError as error:
+            self._leave_alone(error)
             return 0
+        self._tell_state(None)
+        return wait_s
+
+    def _counted_wait_s(self, caller: str) -> int:
+        if self._windows.hit(self._item, caller):
+            return 0
+        ends_s = self._windows.get_window_stats(self._item, caller).reset_time
         return max(1, ceil(ends_s - time()))
 
     @cached_property
@@ -57,10 +64,24 @@ class RateLimiter:
         """Return where requests are counted; made by the worker itself, since it may hold a thread."""
         return FixedWindowRateLimiter(_redis(self._storage) if self._storage else MemoryStorage())
 
-    def _leave_alone(self) -> None:
+    def _leave_alone(self, error: StorageError) -> None:
         self._alone_until_s = monotonic() + _LEFT_ALONE_S
         self._on_uncounted()
-        _LOG.error("rate limit storage does not answer; requests are let through uncounted")
+        self._tell_state(error)
+
+    def _tell_state(self, error: StorageError | None) -> None:
+        """Tell the operator once that requests are no longer counted, and once that they are again."""
+        if self._is_counting == (error is None):
+            return
+        self._is_counting = error is None
+        if error is None:
+            _LOG.warning("rate limit storage answers again")
+        else:
+            fields = {"fault": fault_to_json(error)}
+            _LOG.error(
+                "rate limit storage does not answer; requests are let through uncounted",
+                extra={"fields": fields},
+            )
 
 
 def _redis(url: str) -> Storage:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from flask.testing import FlaskClient
+from redis import Redis
 
 from service.api import rate_limits
 from service.api.callers import hash_of_key
@@ -161,7 +162,7 @@ def test_without_its_redis_the_service_answers_everybody_and_says_so(redis, line
     assert "hat_uncounted_requests_total 4.0" in client.get("/metrics").text
 
 
-def test_a_redis_that_comes_back_is_counted_in_again(redis, monkeypatch):
+def test_a_redis_that_comes_back_is_counted_in_again(redis, lines, monkeypatch):
     monkeypatch.setattr(rate_limits, "_LEFT_ALONE_S", 0.0)
     client = _client(RATE_LIMIT_STORAGE=redis.url)
     redis.stop()
@@ -170,6 +171,20 @@ def test_a_redis_that_comes_back_is_counted_in_again(redis, monkeypatch):
     redis.start()
 
     assert _statuses(client, 4) == [200, 200, 200, 429]
+    assert lines.text.count("rate limit storage does not answer") == 1
+    assert lines.text.count("rate limit storage answers again") == 1
+
+
+def test_a_redis_that_refuses_the_password_is_told_with_its_fault(redis, tmp_path):
+    Redis(port=redis.port).config_set("requirepass", "another")
+    url = redis.url.replace("redis://", "redis://:s3cret@")
+    with running_server(tmp_path, WORKERS="1", RATE_LIMIT="1/hour", RATE_LIMIT_STORAGE=url) as server:
+        statuses = [server.get(PATH)[0] for _ in range(3)]
+        faults = [line for line in server.lines if line["event"].startswith("rate limit storage")]
+
+    assert statuses == [200] * 3
+    assert ["AuthenticationError" in line["fault"]["types"] for line in faults] == [True]
+    assert "s3cret" not in server.output
 
 
 def test_a_service_whose_redis_was_never_there_starts_and_answers(tmp_path):
