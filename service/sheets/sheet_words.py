@@ -23,6 +23,7 @@ HEADINGS: Mapping[str, str] = MappingProxyType(
         "schematic": "Schematic",
         "crown_chart": "Crown chart",
         "sizes": "Sizes",
+        "size_colours": "Yarn of each colour",
         "size_schematic": "All sizes laid flat",
     }
 )
@@ -35,6 +36,7 @@ COLUMNS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "sources": ("What was supposed", "Value", "Source"),
         "working": ("Figure", "Value", "Formula", "Source"),
         "sizes": ("Size", "Head", "Circumference", "Brim", "Depth", "Yarn"),
+        "size_colours": ("Size", "Colour", "Yarn", "Balls", "Rounds"),
     }
 )
 
@@ -64,6 +66,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "subtitle_uk": "A crochet pattern in UK terms",
         "gauge": "{stitches:g} sts and {rounds:g} rnds to 10 cm (4 in) in {fabric}.",
         "check_gauge": "Work a swatch first: a different {gauge} makes a different size.",
+        "about": "about {amount}",
         "any_yarn": "A yarn that gets the {gauge}.",
         "brim": "Brim: ",
         "body": "Body: ",

@@ -1,16 +1,18 @@
 """Build the sheet of a size run: one pattern for all sizes, with a table of what each measures."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from service.domain.hats import HatPlan
 from service.domain.size_runs import Measurements, SizeRun, run_measurements
 from service.domain.tables import ReferenceTables
 from service.drawings.size_schematic import draw_size_schematic
 from service.notation.terms import TERMS, TermsId
+from service.patterns.colour_words import colour_figures
 from service.patterns.lengths import both_systems, measured
 from service.patterns.plan_notes import plan_notes
 from service.patterns.plan_words import plan_materials
 from service.patterns.size_run_proofs import SizeRunProof
+from service.patterns.size_run_rounds import run_round_numbers
 from service.patterns.size_run_words import run_abbreviations, tell_run_notices, write_size_run_legend
 from service.patterns.stitch_definitions import define_stitches
 from service.sheets.pattern_sheets import abbreviations_part, special_stitches_parts
@@ -111,13 +113,26 @@ def _beforehand(
     tools = [
         each
         for each in plan_materials(plan, tables, hook_mm, terms_id)
-        if each.name not in ("yarn", "colour")
+        # Where colours are worked stands with the sizes, and what they take in a table of its own.
+        if each.name not in ("yarn", "colours", "colour")
     ]
     materials = [Instruction(LABELS["yarn"], yarn)]
     materials += [Instruction(f"{each.name.capitalize()}:", each.text) for each in tools]
     yield Part(HEADINGS["materials"], (Instructions(tuple(materials)),))
+    rows = tuple(_colour_rows(run.plans))
+    if rows:
+        yield Part(HEADINGS["size_colours"], (Table(COLUMNS["size_colours"], rows),))
     sentences = gauge_sentences(plan, terms, fabric_words(plan, terms, tables))
     yield Part(gauge.capitalize(), tuple(map(Paragraph, sentences)))
+
+
+def _colour_rows(plans: Sequence[HatPlan]) -> Iterator[tuple[str, ...]]:
+    """Yield what each size takes of each colour, its rounds by their numbers in the text."""
+    for size, (plan, numbers) in enumerate(zip(plans, run_round_numbers(plans), strict=True), 1):
+        told = () if plan.yarn.estimate is None else colour_figures(plan.yarn.estimate, numbers)
+        for each in told:
+            amount = SENTENCES["about"].format(amount=each.amount)
+            yield str(size), each.colour, amount, each.balls or LABELS["nothing"], each.rounds
 
 
 def _messages(run: SizeRun) -> Iterator[Part]:

@@ -90,3 +90,36 @@ def test_every_figure_stands_in_both_systems(client: FlaskClient) -> None:
 
     one_system = re.compile(r"\d (cm|mm|m|g)\b(?! (\([^()]+ (in|yd|oz)\)|\(US |/ [^a-z]+ in))")
     assert [line for line in sheet.splitlines() if one_system.search(line)] == []
+
+
+STRIPED: dict[str, Any] = {
+    "gauge": {"stitches_per_10cm": 18.5, "rounds_per_10cm": 11.5},
+    "fabric": {"fabric_id": "plain-hdc"},
+    "yarn": {"weight_category": 4, "ball": {"mass_g": 100, "length_m": 180}},
+    "colouring": {
+        "stripes": [{"colours": ["rust"], "round_count": 3}, {"colours": ["cream | ecru"], "round_count": 1}],
+        "colour_yarns": [{"colour": "cream | ecru", "yarn": {"ball": {"mass_g": 25, "length_m": 45}}}],
+    },
+}
+
+
+def test_the_sheet_says_the_yarn_the_balls_and_the_rounds_of_each_colour(client: FlaskClient) -> None:
+    run: Any = client.post("/v1/size-runs", json={"heads": ORDER["heads"], "design": STRIPED}).json
+
+    lines = _markdown(client, design=STRIPED).splitlines()
+
+    begin = lines.index("| Size | Colour | Yarn | Balls | Rounds |")
+    rows = [line.strip("| ").split(" | ") for line in lines[begin + 2 : begin + 10]]
+    assert [row[0] for row in rows] == ["1", "1", "2", "2", "3", "3", "4", "4"]
+    assert [row[1] for row in rows[:2]] == ["rust", r"cream \| ecru"]
+    for row, size in zip(rows[1::2], run["sizes"], strict=True):
+        cream = size["yarn"]["colours"][1]
+        assert row[2].startswith("about ")
+        assert row[3].startswith(f"{cream['buy']['ball_count']} ball")
+        assert row[3].endswith("of 25 g (0.88 oz), 45 m (49 yd)")
+        assert row[4] == ", ".join(map(str, cream["worked_rounds"]))
+    assert sum("3 rounds in rust" in line for line in lines) == 1
+
+
+def test_a_sheet_of_one_colour_has_no_table_of_colours(client: FlaskClient) -> None:
+    assert "Colour" not in _markdown(client)
