@@ -80,6 +80,11 @@ class ColourYarn:
     notices: tuple[Notice, ...]
 
     @property
+    def worked_rounds(self) -> tuple[int, ...]:
+        """Return the rounds that are worked in it, from 1; the foundation is none."""
+        return tuple(part.number for part in self.parts if part.number > 0)
+
+    @property
     def length_m(self) -> YarnRange:
         """Return the length in the work, with its interval."""
         return YarnRange.around(self.need.length_m, log_sd=self.need.length_log_sd)

@@ -1,6 +1,7 @@
 """What a pattern says of its colours: how much of each to have at hand, and where it is worked."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from types import MappingProxyType
 
@@ -10,7 +11,14 @@ from service.domain.yarn_orders import ColourYarn, YarnEstimate
 from service.domain.yarn_reports import two_figures
 from service.patterns.lengths import counted, measured
 
-__all__ = ["colour_sentences", "colouring_sentence", "round_ranges", "yarn_amount"]
+__all__ = [
+    "ColourFigures",
+    "colour_figures",
+    "colour_sentences",
+    "colouring_sentence",
+    "round_ranges",
+    "yarn_amount",
+]
 
 #: Estimates from this tier on rest on no swatch.
 ROUGH_TIER = 3
@@ -19,10 +27,9 @@ _METRES_PER_YARD = 0.9144
 _SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         "amount": "{length_m:.0f} m ({length_yd:.0f} yd), {mass}",
-        "colour": "{colour}, about {amount}{leftovers}{balls}. {place}.",
+        "colour": "{colour}, about {amount}{balls}. {place}.",
         "leftovers": ", {length_m:.0f} m of it from leftovers",
-        "balls": ": {balls}",
-        "own_balls": ": {balls} of {mass}, {length}",
+        "own_balls": "{balls} of {mass}, {length}",
         "round": "Round {rounds}",
         "rounds": "Rounds {rounds}",
         "stripes": "Stripes from the first round to the last, again and again: {stripes}.",
@@ -37,35 +44,71 @@ _SENTENCES: Mapping[str, str] = MappingProxyType(
 _SECTION_WORDS: Mapping[Section, str] = MappingProxyType({"joining": "joining round"})
 
 
+@dataclass(frozen=True, slots=True)
+class ColourFigures:
+    """One colour in words: how much of it, how many balls if any, and the rounds that are worked in it."""
+
+    colour: str
+    amount: str
+    balls: str
+    rounds: str
+
+
 def colour_sentences(estimate: YarnEstimate) -> tuple[str, ...]:
     """Return a sentence for each colour: its yarn, its balls, its rounds; none where no colour is named."""
-    main = estimate.tex
-    return tuple(_sentence(colour, estimate, is_own=colour.tex is not main) for colour in estimate.colours)
+    return tuple(_sentence(colour, estimate) for colour in estimate.colours)
 
 
-def _sentence(colour: ColourYarn, estimate: YarnEstimate, *, is_own: bool) -> str:
-    used_m = colour.buy.from_leftovers_m
+def _sentence(colour: ColourYarn, estimate: YarnEstimate) -> str:
+    balls = _balls(colour, estimate)
     return _SENTENCES["colour"].format(
         colour=colour.colour,
-        amount=yarn_amount(estimate, length_m=colour.buy.length_m, mass_g=colour.buy.mass_g),
-        leftovers=_SENTENCES["leftovers"].format(length_m=used_m) if used_m > 0 else "",
-        balls=_balls(colour, is_own=is_own),
-        place=_place([part.number for part in colour.parts if part.number > 0]),
+        amount=_amount(colour, estimate),
+        balls=f": {balls}" if balls else "",
+        place=_place(colour.worked_rounds),
     )
 
 
-def _balls(colour: ColourYarn, *, is_own: bool) -> str:
+def colour_figures(estimate: YarnEstimate, told_numbers: Sequence[int]) -> tuple[ColourFigures, ...]:
+    """Return what a table tells of each colour; none where no colour is named.
+
+    Parameters
+    ----------
+    estimate
+        The yarn of the work.
+    told_numbers
+        The number that each round has in the text that the table goes with.
+    """
+    return tuple(
+        ColourFigures(
+            colour=colour.colour,
+            amount=_amount(colour, estimate),
+            balls=_balls(colour, estimate),
+            rounds=round_ranges(told_numbers[number - 1] for number in colour.worked_rounds),
+        )
+        for colour in estimate.colours
+    )
+
+
+def _amount(colour: ColourYarn, estimate: YarnEstimate) -> str:
+    amount = yarn_amount(estimate, length_m=colour.buy.length_m, mass_g=colour.buy.mass_g)
+    used_m = colour.buy.from_leftovers_m
+    return amount + (_SENTENCES["leftovers"].format(length_m=used_m) if used_m > 0 else "")
+
+
+def _balls(colour: ColourYarn, estimate: YarnEstimate) -> str:
+    """Return the balls of a colour, with their size where it is not that of the work's yarn."""
     count, yarn = colour.buy.ball_count, colour.yarn
     if not count:
         return ""
     balls = counted(count, "ball")
-    if not is_own or yarn.ball_mass_g is None or yarn.ball_length_m is None:
-        return _SENTENCES["balls"].format(balls=balls)
+    if colour.tex is estimate.tex or yarn.ball_mass_g is None or yarn.ball_length_m is None:
+        return balls
     mass, length = measured(yarn.ball_mass_g, "g"), measured(yarn.ball_length_m, "m")
     return _SENTENCES["own_balls"].format(balls=balls, mass=mass, length=length)
 
 
-def _place(numbers: list[int]) -> str:
+def _place(numbers: Sequence[int]) -> str:
     return _SENTENCES["round" if len(numbers) == 1 else "rounds"].format(rounds=round_ranges(numbers))
 
 

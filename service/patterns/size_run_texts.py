@@ -1,7 +1,5 @@
 """One pattern for several sizes: a number for each where they differ, one number where they agree.
 
-Rounds stand side by side from the crown's end, so that the crowns close together and cables of all sizes
-cross in the same line; only the round into the foundation is the first of all sizes.
 A round whose words differ in more than their numbers has a line for each wording, and a line that is not
 for all sizes says for which. Its numbers are for those alone.
 """
@@ -23,12 +21,11 @@ from service.notation.writer import (
     write_section_heading,
 )
 from service.patterns.plan_words import plan_finishing
+from service.patterns.size_run_rounds import run_round_numbers, run_sections
 from service.patterns.written_patterns import RoundRun, write_runs
 
 __all__ = ["Sizes", "sized", "sizes_phrase", "write_size_run"]
 
-_UPWARD: tuple[Section, ...] = ("brim", "joining", "body", "crown", "edging")
-_DOWNWARD: tuple[Section, ...] = ("crown", "body", "joining", "brim", "edging")
 #: A written number; "next st" is one stitch, as "next 2 sts" is two.
 _NUMBER = re.compile(r"\bnext (?:(?P<next>\d+) sts|st)\b|\b(?P<any>\d+)\b")
 
@@ -121,47 +118,34 @@ def _ending(plan: HatPlan, terms: Terms) -> tuple[str, ...]:
 
 def _sections(plans: Sequence[HatPlan], terms: Terms) -> list[list[str]]:
     """Return the lines of every section that any size has, each below its heading."""
-    told = [_told_by_section(plan, terms) for plan in plans]
-    is_from_brim = plans[0].order.is_from_brim
+    rows_by_section = _side_by_side(plans, terms)
     parts: list[list[str]] = []
-    row_count = 0
-    for section in _UPWARD if is_from_brim else _DOWNWARD:
-        rows = _side_by_side(
-            [sections.get(section, []) for sections in told],
-            ends_together=is_from_brim,
-            is_lowest=is_from_brim and not parts,
-        )
-        if rows:
-            lines = _written_rows(rows, row_count + 1, len(plans), terms)
+    for section in run_sections(plans):
+        numbered = rows_by_section.get(section)
+        if numbered:
+            rows = [numbered[number] for number in sorted(numbered)]
+            lines = _written_rows(rows, min(numbered), len(plans), terms)
             parts.append([write_section_heading(section, terms=terms), *lines])
-            row_count += len(rows)
     return parts
 
 
-def _told_by_section(plan: HatPlan, terms: Terms) -> dict[Section, list[_Told]]:
-    """Return every round in words; rounds of one instruction share their steps as one value."""
+def _side_by_side(plans: Sequence[HatPlan], terms: Terms) -> dict[Section, dict[int, _Row]]:
+    """Return the rows of every section by their number: what each of the sizes that work it does."""
+    rows: dict[Section, dict[int, dict[int, _Told]]] = {}
+    for size, (plan, numbers) in enumerate(zip(plans, run_round_numbers(plans), strict=True), 1):
+        for worked, number, told in zip(plan.rounds, numbers, _told_rounds(plan, terms), strict=True):
+            rows.setdefault(worked.section, {}).setdefault(number, {})[size] = told
+    return {section: dict(numbered) for section, numbered in rows.items()}
+
+
+def _told_rounds(plan: HatPlan, terms: Terms) -> Iterator[_Told]:
+    """Yield every round in words; rounds of one instruction share their steps as one value."""
     known: dict[tuple[object, ...], str] = {}
-    told: dict[Section, list[_Told]] = {}
     for worked in plan.rounds:
         key = (id(worked.steps), worked.start, worked.join, worked.worked_into)
         if key not in known:
             known[key] = write_instruction(worked, terms=terms)
-        told.setdefault(worked.section, []).append(_Told(known[key], worked.stitch_count))
-    return told
-
-
-def _side_by_side(columns: Sequence[Sequence[_Told]], *, ends_together: bool, is_lowest: bool) -> list[_Row]:
-    """Return the rounds of a section row by row, those of all sizes ending or beginning together.
-
-    The first round of the lowest section is worked into the foundation, in all sizes at once.
-    """
-    most = max(map(len, columns))
-    rows: list[dict[int, _Told]] = [{} for _ in range(most)]
-    for size, column in enumerate(columns, 1):
-        shift = most - len(column) if ends_together else 0
-        for number, told in enumerate(column):
-            rows[number if is_lowest and number == 0 else number + shift][size] = told
-    return list(rows)
+        yield _Told(known[key], worked.stitch_count)
 
 
 def _written_rows(rows: Sequence[_Row], first_number: int, size_count: int, terms: Terms) -> Iterator[str]:

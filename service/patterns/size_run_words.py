@@ -7,7 +7,9 @@ from types import MappingProxyType
 from service.domain.hats import HatPlan
 from service.domain.rounding import half_up
 from service.domain.size_runs import PoorFit, SizeRun
+from service.domain.yarn_colourings import Colouring, StripedColours
 from service.notation.terms import TermsId
+from service.patterns.colour_words import colouring_sentence
 from service.patterns.lengths import inches
 from service.patterns.notices import notice_sentence, notice_severity
 from service.patterns.plan_words import plan_abbreviations
@@ -91,7 +93,7 @@ def run_abbreviations(
 
 
 def write_size_run_legend(plans: Sequence[HatPlan], text: str) -> tuple[str, ...]:
-    """Return how to read the pattern of a size run: whom the sizes fit, and what its numbers mean.
+    """Return how to read the pattern of a size run: whom its sizes fit, its numbers and its colours.
 
     Parameters
     ----------
@@ -113,4 +115,16 @@ def write_size_run_legend(plans: Sequence[HatPlan], text: str) -> tuple[str, ...
             "A round for some sizes only has numbers for those alone; "
             "in the other sizes leave it out and go on with the next."
         )
-    return tuple(legend)
+    return (*legend, *_colour_words(plans[0].order.colouring, text))
+
+
+def _colour_words(colouring: Colouring | None, text: str) -> tuple[str, ...]:
+    """Return where colours are worked; stripes go by the rounds of a size, whatever their numbers."""
+    if colouring is None:
+        return ()
+    sentence = colouring_sentence(colouring)
+    if isinstance(colouring.layout, StripedColours) and " only): " in text:
+        sentence += (
+            " Count the rounds that you work, not their numbers: each size leaves out those of others."
+        )
+    return (sentence,)

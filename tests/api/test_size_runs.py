@@ -1,5 +1,6 @@
 """Size runs over HTTP: the single plans, one text that is proved for every size, and what is refused."""
 
+import re
 from typing import Any
 
 import pytest
@@ -233,3 +234,49 @@ def test_the_head_of_a_refused_size_is_pointed_at_as_it_was_sent(client: FlaskCl
 
     assert answer["type"] == "/problems/brim-too-tall"
     assert answer["pointer"] == "/heads/2"
+
+
+STRIPED: dict[str, Any] = {
+    "fabric": {"fabric_id": "plain-hdc"},
+    "colouring": {
+        "stripes": [{"colours": ["rust"], "round_count": 3}, {"colours": ["cream"], "round_count": 1}]
+    },
+}
+
+
+def _numbers_of(text: str, size: int, size_count: int) -> list[int]:
+    """Return the numbers of the rounds that a size works, as the text has them."""
+    lines = pick_size(text, size, size_count=size_count)
+    spans = (re.match(r"Rnds? (\d+)(?:–(\d+))?", line) for line in lines)
+    return [number for span in spans if span for number in range(int(span[1]), int(span[2] or span[1]) + 1)]
+
+
+@pytest.mark.parametrize("worked", ["from_brim", "from_crown"])
+def test_the_rounds_of_a_colour_have_the_numbers_of_the_text(client: FlaskClient, worked: str) -> None:
+    run = _post(client, 50, 56, 60, design={**STRIPED, "worked": worked}).json
+
+    gaps = 0
+    for size in run["sizes"]:
+        numbers = _numbers_of(run["text"], size["number"], len(run["sizes"]))
+        rust, cream = (colour["worked_rounds"] for colour in size["yarn"]["colours"])
+        assert rust == [number for place, number in enumerate(numbers) if place % 4 < 3]
+        assert cream == numbers[3::4]
+        gaps += numbers[-1] - len(numbers)
+    assert gaps > 0
+
+
+def test_the_legend_says_where_colours_are_worked_and_how_to_count(client: FlaskClient) -> None:
+    legend = _post(client, 50, 56, 60, design=STRIPED).json["legend"]
+
+    assert legend[-1] == (
+        "Stripes from the first round to the last, again and again: 3 rounds in rust, 1 round in cream. "
+        "Count the rounds that you work, not their numbers: each size leaves out those of others."
+    )
+
+
+def test_a_section_in_a_colour_needs_no_counting(client: FlaskClient) -> None:
+    colouring = {"section_colours": {"brim": ["cream"]}, "ground": ["rust"]}
+
+    legend = _post(client, 50, 56, 60, design={"colouring": colouring}).json["legend"]
+
+    assert legend[-1] == "Brim in cream; all else in rust."

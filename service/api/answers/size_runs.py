@@ -1,5 +1,6 @@
 """One design in several sizes as JSON."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -30,6 +31,7 @@ from service.domain.size_runs import (
 from service.domain.tables import ReferenceTables
 from service.patterns.proofs import Proof
 from service.patterns.size_run_proofs import prove_size_run
+from service.patterns.size_run_rounds import run_round_numbers
 from service.patterns.size_run_words import run_abbreviations, tell_run_notices, write_size_run_legend
 
 __all__ = ["size_run_order_of", "size_run_to_json"]
@@ -80,8 +82,10 @@ def size_run_to_json(values: Json, tables: ReferenceTables) -> Json:
     text = proof.texts[terms_id]
     return {
         "sizes": [
-            _size_to_json(number, plan, proved)
-            for number, (plan, proved) in enumerate(zip(run.plans, proof.sizes, strict=True), 1)
+            _size_to_json(number, plan, rounds, proved)
+            for number, (plan, rounds, proved) in enumerate(
+                zip(run.plans, run_round_numbers(run.plans), proof.sizes, strict=True), 1
+            )
         ],
         "text": text,
         "legend": list(write_size_run_legend(run.plans, text)),
@@ -101,7 +105,9 @@ def _cm_or_none(length_mm: float | None) -> float | None:
     return None if length_mm is None else cm(length_mm)
 
 
-def _size_to_json(number: int, plan: HatPlan, proof: Proof) -> Json:
+def _size_to_json(number: int, plan: HatPlan, round_numbers: Sequence[int], proof: Proof) -> Json:
+    """Return a size; ``round_numbers`` are those of its rounds in the text for all sizes."""
+    estimate = plan.yarn.estimate
     return {
         "number": number,
         "head": _head_to_json(plan.size.head),
@@ -114,7 +120,7 @@ def _size_to_json(number: int, plan: HatPlan, proof: Proof) -> Json:
             "shape_error": printed(plan.crown.shape_error, 3),
             "verdict": plan.crown.verdict,
         },
-        "yarn": None if plan.yarn.estimate is None else yarn_needed_to_json(plan.yarn.estimate),
+        "yarn": None if estimate is None else yarn_needed_to_json(estimate, told_numbers=round_numbers),
         "hours": hours_to_json(plan),
         "fit_probability": printed(plan.counts.fit_probability, 3),
         "proof": proof_to_json(proof),

@@ -102,8 +102,11 @@ def _part_of(written: Mapping[str, Any], size: StitchSize | None) -> WorkPart:
     )
 
 
-def yarn_needed_to_json(estimate: YarnEstimate) -> Json:
-    """Return an estimate without its report."""
+def yarn_needed_to_json(estimate: YarnEstimate, *, told_numbers: Sequence[int] | None = None) -> Json:
+    """Return an estimate without its report.
+
+    ``told_numbers`` are those of the rounds in the text that they are told in, where it has others.
+    """
     return {
         "tier": estimate.tier.number,
         "sc_units": printed(estimate.units, 1),
@@ -111,16 +114,19 @@ def yarn_needed_to_json(estimate: YarnEstimate) -> Json:
         "mass_g": range_to_json(estimate.mass_g),
         "buy": _purchase_to_json(estimate.buy),
         "buy_by_certainty": [_purchase_to_json(purchase) for purchase in estimate.buy_by_certainty],
-        "colours": [_colour_to_json(colour) for colour in estimate.colours],
+        "colours": [_colour_to_json(colour, told_numbers) for colour in estimate.colours],
         "colour_change_count": estimate.colour_change_count,
         "end_count": estimate.extras.end_count,
     }
 
 
-def _colour_to_json(colour: ColourYarn) -> Json:
+def _colour_to_json(colour: ColourYarn, told_numbers: Sequence[int] | None) -> Json:
+    rounds = colour.worked_rounds
     return {
         "colour": colour.colour,
-        "worked_rounds": [part.number for part in colour.parts if part.number > 0],
+        "worked_rounds": list(rounds)
+        if told_numbers is None
+        else [told_numbers[each - 1] for each in rounds],
         "length_m": range_to_json(colour.length_m),
         "mass_g": range_to_json(colour.mass_g),
         "buy": _purchase_to_json(colour.buy),

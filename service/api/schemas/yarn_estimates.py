@@ -140,7 +140,9 @@ class ColourYarnNeeded(AnswerSchema):
     """Yarn of one colour, all its strands added up."""
 
     colour = text_field("The colour by its name.")
-    worked_rounds = count_list_field("The rounds that are worked in it, alone or beside others.")
+    worked_rounds = count_list_field(
+        "The rounds that are worked in it, alone or beside others, as the text numbers them."
+    )
     length_m = nested_field(LowMedianHigh, "Yarn of it in the work alone, in m.")
     mass_g = nested_field(LowMedianHigh, "Yarn of it in the work alone, in g.")
     buy = nested_field(YarnPurchase, "What to buy of it for the asked certainty.")
