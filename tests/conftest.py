@@ -1,8 +1,10 @@
 """Settings of the whole suite: hypothesis profiles and the application under test."""
 
+import gc
 import os
 import socket
 from collections.abc import Iterator
+from functools import _lru_cache_wrapper
 from ipaddress import ip_address
 from typing import TYPE_CHECKING, Any
 
@@ -61,6 +63,15 @@ def _only_this_machine() -> Iterator[None]:
         patch.setattr(socket.socket, "connect", connect_here)
         patch.setattr(socket, "getaddrinfo", look_up_here)
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _forget_what_was_reckoned() -> None:
+    """Empty the caches for mutmut, which runs each fault in a copy of a process that has run without it."""
+    if os.environ.get("HYPOTHESIS_PROFILE") == "mutation":
+        for each in gc.get_objects():
+            if isinstance(each, _lru_cache_wrapper) and each.__module__.startswith("service."):
+                each.cache_clear()
 
 
 @pytest.fixture(scope="session")
