@@ -88,7 +88,12 @@ def combined_error(first: float, first_error: float, second: float, second_error
 
 
 def refine_gauge(
-    gauge: Gauge, *, circumference_mm: float, stitch_count: int, tables: ReferenceTables
+    gauge: Gauge,
+    *,
+    circumference_mm: float,
+    stitch_count: int,
+    tables: ReferenceTables,
+    reading_error: float = 0.0,
 ) -> Gauge:
     """Return the gauge corrected by the measured circumference of the work itself.
 
@@ -101,7 +106,9 @@ def refine_gauge(
     stitch_count
         Stitches of the round that was measured. [>= 1]
     tables
-        Priors: the work is measured to 1 %.
+        Priors: the work is measured to 1 % at best.
+    reading_error
+        Relative error of this reading, where it is larger. [>= 0]
 
     Examples
     --------
@@ -111,7 +118,8 @@ def refine_gauge(
     >>> round(work.stitch_width_mm, 3), round(work.width_error, 4)
     (6.179, 0.0095)
     """
-    worked_mm, error = circumference_mm / stitch_count, tables.prior("work_measured_error")
+    worked_mm = circumference_mm / stitch_count
+    error = max(tables.prior("work_measured_error"), reading_error)
     pair = (gauge.stitch_width_mm, gauge.width_error, worked_mm, error)
     return replace(gauge, stitch_width_mm=combined(*pair), width_error=combined_error(*pair))
 

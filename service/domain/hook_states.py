@@ -1,6 +1,7 @@
 """What is on the hook now: whether it can be this plan's work, and the gauge that it shows."""
 
 from dataclasses import dataclass, replace
+from math import hypot, pi
 
 from service.domain.errors import StateContradictsPlan
 from service.domain.gauge import Gauge, combined, combined_error, refine_gauge
@@ -23,6 +24,11 @@ __all__ = [
 _CREDIBLE_WIDTH, _CREDIBLE_HEIGHT = 1.5, 2.0
 #: A ruler laid on the work is read to this (common practice, no source). [mm]
 _RULER_MM = 2.0
+#: A tape around the work is read to this: 1 % of a whole hat, and no surer on a small round (common practice,
+#: no source). [mm]
+_TAPE_MM = 5.0
+#: A round that is wider or narrower than a disc's by no more than this blocks out, and measures its gauge.
+_BLOCKS_OUT = 0.06
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,12 +106,17 @@ def refuse_contradiction(plan: HatPlan, state: HookState) -> None:
     """
     planned = planned_state(plan, state.round_number)
     _refuse_count(plan, state)
+    held_open = 1 + _gathering(plan, state.round_number)
+    widest_mm = planned.circumference_mm * _CREDIBLE_WIDTH * held_open + _TAPE_MM
+    narrowest_mm = planned.circumference_mm / _CREDIBLE_WIDTH - _TAPE_MM
+    lowest_mm = planned.height_mm / _CREDIBLE_HEIGHT - _RULER_MM
+    highest_mm = planned.height_mm * _CREDIBLE_HEIGHT + _RULER_MM
     lengths = (
-        ("measures", state.circumference_mm, planned.circumference_mm, _CREDIBLE_WIDTH),
-        ("is as high as", state.height_mm, planned.height_mm, _CREDIBLE_HEIGHT),
+        ("measures", state.circumference_mm, planned.circumference_mm, narrowest_mm, widest_mm),
+        ("is as high as", state.height_mm, planned.height_mm, lowest_mm, highest_mm),
     )
-    for verb, length_mm, planned_mm, credible in lengths:
-        if length_mm is not None and not planned_mm / credible <= length_mm <= planned_mm * credible:
+    for verb, length_mm, planned_mm, low_mm, high_mm in lengths:
+        if length_mm is not None and not low_mm <= length_mm <= high_mm:
             reason = (
                 f"The work {verb} {length_mm / 10:.1f} cm after round {state.round_number}, "
                 f"the plan {planned_mm / 10:.1f} cm: no tension explains that. "
@@ -135,8 +146,9 @@ def _refuse_count(plan: HatPlan, state: HookState) -> None:
 def gauge_as_worked(plan: HatPlan, state: HookState, tables: ReferenceTables) -> WorkedGauge:
     """Return the gauges of a plan, corrected by what the work measures.
 
-    The circumference is combined with the swatch by inverse variance, and so is the height, which a ruler
-    reads to 2 mm. The part that was not measured keeps its own error and takes the same ratio.
+    The circumference is combined with the swatch by inverse variance, and so is the height. A tape reads to
+    5 mm and a ruler to 2 mm, so that small rounds and low work tell little. Rounds of a crown that gather or
+    ruffle tell less still. The part that was not measured keeps its own error and takes the same ratio.
 
     Parameters
     ----------
@@ -145,7 +157,7 @@ def gauge_as_worked(plan: HatPlan, state: HookState, tables: ReferenceTables) ->
     state
         The work.
     tables
-        Priors: the work is measured to 1 %.
+        Priors: the work is measured to 1 % at best.
 
     Notes
     -----
@@ -154,11 +166,13 @@ def gauge_as_worked(plan: HatPlan, state: HookState, tables: ReferenceTables) ->
     measured = _gauge_at(plan, state.round_number)
     width, width_error = 1.0, measured.width_error
     if state.circumference_mm is not None:
+        tape_error = _TAPE_MM / state.circumference_mm
         refined = refine_gauge(
             measured,
             circumference_mm=state.circumference_mm,
             stitch_count=plan.rounds[state.round_number - 1].stitch_count,
             tables=tables,
+            reading_error=hypot(tape_error, _gathering(plan, state.round_number)),
         )
         width, width_error = refined.stitch_width_mm / measured.stitch_width_mm, refined.width_error
     height, height_error = _height(plan, state, tables)
@@ -175,6 +189,24 @@ def gauge_as_worked(plan: HatPlan, state: HookState, tables: ReferenceTables) ->
 
     brim = plan.gauges.brim
     return WorkedGauge(body=worked(plan.gauges.body), brim=None if brim is None else worked(brim))
+
+
+def _gathering(plan: HatPlan, round_number: int) -> float:
+    """Return by how much a crown's round differs from what could lie smooth, beyond what blocks out.
+
+    A disc changes by ``2 pi h`` a round. An edge that was narrowed by more is held open by the rounds under
+    it, one that was widened by more ruffles; either way a tape does not find its stitches at their width.
+    """
+    crown, gauge = plan.crown, plan.gauges.body
+    worked = plan.rounds[round_number - 1]
+    if crown is None or worked.section != "crown":
+        return 0.0
+    made_mm = worked.stitch_count * gauge.stitch_width_mm
+    if plan.order.is_from_brim:
+        narrowed = sum(1 for each in plan.rounds[:round_number] if each.section == "crown")
+        least_mm = plan.counts.body * gauge.stitch_width_mm - 2 * pi * narrowed * gauge.round_height_mm
+        return max(0.0, least_mm / made_mm - 1 - _BLOCKS_OUT)
+    return max(0.0, made_mm / (2 * pi * round_number * gauge.round_height_mm) - 1 - _BLOCKS_OUT)
 
 
 def _height(plan: HatPlan, state: HookState, tables: ReferenceTables) -> tuple[float, float]:

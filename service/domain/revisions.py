@@ -1,21 +1,11 @@
-"""A hat on the hook, planned anew: going on, adjusting what is not yet worked, or ripping back."""
+"""A hat on the hook: going on, adjusting what is not yet worked, or ripping back."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from functools import partial
-from math import erf, sqrt
+from dataclasses import dataclass
+from itertools import takewhile
 from typing import Literal
 
-from service.domain.crown_work import CrownWork
-from service.domain.crowns import plan_crown
-from service.domain.errors import PatternMathError, YarnUnderdetermined
-from service.domain.hat_assembly import assemble_rounds
-from service.domain.hat_counts import HatCounts, fit_hat, refit_hat
-from service.domain.hat_gauges import HatGauges, reckon_gauges
-from service.domain.hat_layouts import CrownPlanner, HatLayout, lay_out_hat
-from service.domain.hat_orders import BrimOrder, HatOrder
-from service.domain.hat_yarn import reckon_yarn
-from service.domain.hats import HatPlan, complete_plan, refuse_out_of_bounds
+from service.domain.errors import YarnUnderdetermined
+from service.domain.hats import HatPlan
 from service.domain.hook_states import (
     HookState,
     PlannedState,
@@ -25,8 +15,11 @@ from service.domain.hook_states import (
     planned_state,
     refuse_contradiction,
 )
+from service.domain.report import Notice
+from service.domain.revision_outcomes import LIKELIER, HatOutcome, gains
+from service.domain.revision_plans import HatDraft, LaidOutHat, Replanner
 from service.domain.revision_yarn import YarnOutlook, yarn_outlook
-from service.domain.rounding import TIE_TOLERANCE, ceil_exact, half_up
+from service.domain.rounding import TIE_TOLERANCE
 from service.domain.rounds import Round
 from service.domain.tables import ReferenceTables
 
@@ -37,6 +30,8 @@ Action = Literal["go_on", "adjust", "rip_back"]
 #: By how much another way must be likelier to come out well than going on, before it is the better one
 #: (convention: what is worked is worth something).
 _EFFORT: dict[Action, float] = {"go_on": 0.0, "adjust": 0.01, "rip_back": 0.05}
+#: A gauge that differs from the plan's by less speaks for no other hat (convention: about a millimetre).
+_SAME_GAUGE = 0.002
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,14 +44,19 @@ class RevisionOption:
     action: Action
     after_round: int
     plan: HatPlan
+    outcome: HatOutcome
     changed_rounds: tuple[int, ...]
-    likelihood: float
     yarn: YarnOutlook | None
 
     @property
     def rounds(self) -> tuple[Round, ...]:
         """Return the rounds that are still to work."""
         return self.plan.rounds[self.after_round :]
+
+    @property
+    def likelihood(self) -> float:
+        """Return how likely circumference and depth both come out."""
+        return self.outcome.likelihood
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,15 +66,27 @@ class Revision:
     planned: PlannedState
     gauge: WorkedGauge
     options: tuple[RevisionOption, ...]
+    notices: tuple[Notice, ...]
+
+    @property
+    def going_on(self) -> RevisionOption:
+        """Return the way on that changes nothing."""
+        return next(option for option in self.options if option.action == "go_on")
 
 
 def revise_hat(plan: HatPlan, state: HookState, tables: ReferenceTables) -> Revision:
     """Return how a hat that is on the hook goes on from what the work itself shows.
 
-    Going on keeps every round of the plan. Adjusting keeps what is worked and plans the rest at the gauge as
-    worked: more or fewer changes in the joining round, another length of body, another crown. Ripping back
-    does the same from an earlier round. They are ranked by how likely circumference and depth both come out,
-    less 1 point for an adjustment and 5 for ripping back.
+    Going on keeps every round of the plan. Work that shows another gauge is also planned anew: with more or
+    fewer changes in the joining round, another length of body, another crown. Where such a hat begins with
+    the rounds on the hook, it is an adjustment; where the two part earlier, the work is ripped back to the
+    last round that they share, and no further.
+
+    Ways that gain nothing are left out. An adjustment gains if it is likelier by a point, or no less likely
+    with a depth nearer by 5 mm or a crown seen to lie better; ripping back only if it is likelier by a point.
+    They are ranked by how likely circumference and depth both come out, less 1 point for an adjustment and 5
+    for ripping back. Ripping back that is asked for is always a way on; where nothing but the plan comes of
+    it, a notice says so.
 
     Parameters
     ----------
@@ -96,51 +108,108 @@ def revise_hat(plan: HatPlan, state: HookState, tables: ReferenceTables) -> Revi
     if state.mass_left_g is not None and plan.yarn.estimate is None:
         raise YarnUnderdetermined(missing=("plan.yarn",))
     gauge = gauge_as_worked(plan, state, tables)
-    reviser = _Reviser(plan, state, order_as_worked(plan.order, gauge), tables)
-    options = sorted(reviser.options(), key=lambda each: _EFFORT[each.action] - each.likelihood)
-    return Revision(planned=planned_state(plan, state.round_number), gauge=gauge, options=tuple(options))
+    reviser = _Reviser(plan, state, Replanner(plan, order_as_worked(plan.order, gauge), tables))
+    options = reviser.options()
+    return Revision(
+        planned=planned_state(plan, state.round_number),
+        gauge=gauge,
+        options=tuple(sorted(options, key=lambda each: _EFFORT[each.action] - each.likelihood)),
+        notices=tuple(reviser.notices),
+    )
 
 
 class _Reviser:
-    """Plans the rest of one hat in several ways."""
+    """Weighs the hats that what is on the hook can become, where it shows another gauge than the plan's."""
 
-    def __init__(self, plan: HatPlan, state: HookState, order: HatOrder, tables: ReferenceTables) -> None:
+    def __init__(self, plan: HatPlan, state: HookState, replanner: Replanner) -> None:
         self._plan = plan
         self._state = state
-        self._order = order
-        self._tables = tables
-        self._gauges = self._reckoned_gauges()
-        self._crowns: CrownPlanner = partial(plan_crown, work=CrownWork())
+        self._replanner = replanner
+        self._likenesses = tuple(map(_likeness, plan.rounds))
+        hat = replanner.as_planned()
+        self._going_on = self._option("go_on", state.round_number, replanner.as_worked(hat), hat.outcome)
+        self._ways: dict[Action, RevisionOption] = {"go_on": self._going_on}
+        self.notices: list[Notice] = []
 
-    def _reckoned_gauges(self) -> HatGauges:
-        """Return the gauges as worked; cables go on crossing in the stitches that they began with."""
-        return replace(
-            reckon_gauges(self._order, self._tables),
-            crossing_stitches=self._plan.gauges.crossing_stitches,
-            brim_crossing_stitches=self._plan.gauges.brim_crossing_stitches,
+    def options(self) -> tuple[RevisionOption, ...]:
+        """Return the ways on: going on, and what gains anything beside it."""
+        if not self._is_on_gauge():
+            self._find_ways()
+        asked = self._state.rip_back_to_round
+        if asked is not None:
+            self._ways["rip_back"] = self._asked(asked)
+        return tuple(self._ways.values())
+
+    def _is_on_gauge(self) -> bool:
+        planned, worked = self._plan.gauges.body, self._replanner.gauges.body
+        return (
+            abs(worked.stitch_width_mm / planned.stitch_width_mm - 1) < _SAME_GAUGE
+            and abs(worked.round_height_mm / planned.round_height_mm - 1) < _SAME_GAUGE
         )
 
-    def options(self) -> Iterator[RevisionOption]:
-        """Yield the ways on: adjusting where it changes anything, ripping back where that helps."""
-        state = self._state
-        going_on = self._option("go_on", state.round_number, self._as_planned())
-        yield going_on
-        likeliest = going_on.likelihood
-        adjusted = self._replanned(state.round_number)
-        if adjusted is not None and self._changed(adjusted, state.round_number):
-            adjusting = self._option("adjust", state.round_number, adjusted)
-            likeliest = max(likeliest, adjusting.likelihood)
-            yield adjusting
-        asked = state.rip_back_to_round
-        back_to = self._promising_round(going_on) if asked is None else asked
-        ripped = None if back_to is None else self._replanned(back_to)
-        if back_to is None or ripped is None:
-            return
-        ripping = self._option("rip_back", back_to, ripped)
-        if asked is not None or ripping.likelihood > likeliest + TIE_TOLERANCE:
-            yield ripping
+    def _find_ways(self) -> None:
+        for draft in self._replanner.drafts(self._state.round_number):
+            self._weigh(draft)
+        if "adjust" not in self._ways:
+            # A hat of another count may begin like this one where the likeliest does not.
+            for draft in self._replanner.other_counts(self._state.round_number):
+                self._weigh(draft, ripped=False)
+        ripping, adjusting = self._ways.get("rip_back"), self._ways.get("adjust")
+        if ripping and adjusting and ripping.likelihood <= adjusting.likelihood + LIKELIER:
+            del self._ways["rip_back"]
 
-    def _option(self, action: Action, after_round: int, plan: HatPlan) -> RevisionOption:
+    def _weigh(self, draft: HatDraft, *, ripped: bool = True) -> None:
+        """Keep the way to a hat if it gains anything beside those that undo less."""
+        known = [way for action, way in self._ways.items() if ripped or action != "rip_back"]
+        likely = max(way.likelihood for way in known) + LIKELIER
+        # All that an adjustment may gain, a ripped one only by being likelier.
+        least = likely if "adjust" in self._ways else self._going_on.likelihood - TIE_TOLERANCE
+        if draft.counts.fit_probability < least:
+            return
+        hat = self._replanner.laid_out(draft)
+        if hat is None:
+            return
+        is_likelier = hat.outcome.likelihood > likely
+        if not is_likelier and ("adjust" in self._ways or not gains(hat.outcome, self._going_on.outcome)):
+            return
+        option = self._way_to(hat)
+        if option is not None and (option.action == "adjust" or (is_likelier and ripped)):
+            self._ways[option.action] = option
+
+    def _way_to(self, hat: LaidOutHat) -> RevisionOption | None:
+        """Return how to come to a hat, undoing no more than is needed; ``None`` for the plan itself."""
+        plan, round_number = self._replanner.finished(hat), self._state.round_number
+        common = self._common(plan)
+        if common == len(plan.rounds) == len(self._plan.rounds):
+            return None
+        action: Action = "adjust" if common >= round_number else "rip_back"
+        return self._option(action, min(common, round_number), plan, hat.outcome)
+
+    def _asked(self, after_round: int) -> RevisionOption:
+        """Return the best hat that keeps the rounds asked for: the plan where no other gains anything."""
+        best = self._going_on
+        for kept in () if self._is_on_gauge() else dict.fromkeys((after_round, 0)):
+            draft = self._replanner.keeping(kept)
+            hat = None if draft is None else self._replanner.laid_out(draft)
+            if hat is None or not gains(hat.outcome, best.outcome):
+                continue
+            way = self._way_to(hat)
+            if way is not None and way.after_round >= after_round:
+                best = way
+        if best is self._going_on:
+            self._tell_as_planned(after_round)
+        return self._option("rip_back", after_round, best.plan, best.outcome)
+
+    def _tell_as_planned(self, after_round: int) -> None:
+        """Say that nothing else comes of ripping back as asked, and where something would."""
+        from_round, further = after_round + 1, self._ways.get("rip_back")
+        if further is None or further.after_round >= after_round:
+            self.notices.append(Notice("rip_back_as_planned", {"from_round": from_round}))
+        else:
+            figures = {"from_round": from_round, "other_from_round": further.after_round + 1}
+            self.notices.append(Notice("rip_back_further", figures))
+
+    def _option(self, action: Action, after_round: int, plan: HatPlan, outcome: HatOutcome) -> RevisionOption:
         yarn = None
         if self._state.mass_left_g is not None:
             regained_g = self._mass_g(after_round, self._state.round_number)
@@ -151,8 +220,8 @@ class _Reviser:
             action=action,
             after_round=after_round,
             plan=plan,
+            outcome=outcome,
             changed_rounds=self._changed(plan, after_round),
-            likelihood=plan.counts.fit_probability * self._depth_probability(plan),
             yarn=yarn,
         )
 
@@ -165,190 +234,20 @@ class _Reviser:
         lengths_m = [part.length_m for part in estimate.parts if part.number in numbers]
         return sum(lengths_m) * estimate.tex.strand_tex / 1000
 
-    def _depth_probability(self, plan: HatPlan) -> float:
-        """Return how likely the depth lies in the range that does: normal about what the rounds make."""
-        sd_mm = plan.depth_mm * self._gauges.body.height_error * sqrt(2)
-        low, high = (
-            erf((limit_mm - plan.depth_mm) / sd_mm)
-            for limit_mm in (plan.size.depth_low_mm, plan.size.depth_high_mm)
-        )
-        return (high - low) / 2
+    def _common(self, plan: HatPlan) -> int:
+        """Return how many rounds a hat begins with as the plan does."""
+        alike = zip(map(_likeness, plan.rounds), self._likenesses, strict=False)
+        return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], alike))
 
     def _changed(self, plan: HatPlan, after_round: int) -> tuple[int, ...]:
         """Return the rounds still to work that the plan has otherwise; where it has more, its surplus too."""
-        before = [_likeness(worked) for worked in self._plan.rounds]
-        after = [_likeness(worked) for worked in plan.rounds]
+        before, after = self._likenesses, [_likeness(worked) for worked in plan.rounds]
         both = range(after_round, min(len(before), len(after)))
         differing = [place + 1 for place in both if before[place] != after[place]]
         surplus = range(min(len(before), len(after)) + 1, max(len(before), len(after)) + 1)
         return (*differing, *surplus)
 
-    def _as_planned(self) -> HatPlan:
-        """Return the hat with the plan's own rounds, at the gauge as worked."""
-        chosen = self._plan.counts
-        counts = refit_hat(
-            self._order,
-            self._plan.size,
-            self._gauges,
-            self._tables,
-            body_stitch_count=chosen.body,
-            brim_stitch_count=chosen.brim,
-        )
-        return self._finished(self._order, counts, self._plan.layout, self._worked(len(self._plan.rounds)))
-
-    def _worked(self, round_count: int) -> tuple[Round, ...]:
-        """Return the first rounds of the plan, as high as they are worked."""
-        height = self._gauges.body.round_height_mm / self._plan.gauges.body.round_height_mm
-        return tuple(
-            replace(worked, height_mm=worked.height_mm * height) for worked in self._plan.rounds[:round_count]
-        )
-
-    def _finished(
-        self, order: HatOrder, counts: HatCounts, layout: HatLayout, rounds: tuple[Round, ...]
-    ) -> HatPlan:
-        yarn = reckon_yarn(order, self._gauges, rounds)
-        return complete_plan(order, self._plan.size, self._gauges, counts, layout, rounds, yarn, self._tables)
-
-    def _promising_round(self, going_on: RevisionOption) -> int | None:
-        """Return where ripping back may help: before the counts are chosen, or before the crown."""
-        ends = self._section_ends()
-        before_body = ends["brim"] if self._order.is_from_brim and not self._plan.counts.brim_grips else 0
-        state, likely = self._state.round_number, self._tables.prior("fit_likely_above")
-        promising = [before_body]
-        if going_on.plan.counts.fit_probability >= likely:
-            promising.append(ends["body"] - 1 if self._order.is_from_brim else ends["crown"])
-        return max((number for number in promising if 0 <= number < state), default=None)
-
-    def _section_ends(self) -> dict[str, int]:
-        """Return the last round of each part, 0 for a part that the hat does not have."""
-        return {"brim": 0, "crown": 0, "body": 0} | {
-            worked.section: worked.number for worked in self._plan.rounds
-        }
-
-    def _replanned(self, after_round: int) -> HatPlan | None:
-        """Return the hat with the rounds after one planned anew; ``None`` where that cannot be done."""
-        try:
-            if after_round == 0:
-                return self._from_the_start()
-            return self._from_brim(after_round) if self._order.is_from_brim else self._from_crown(after_round)
-        except PatternMathError:
-            # Another way that cannot be worked is no way on; going on always is.
-            return None
-
-    def _from_the_start(self) -> HatPlan:
-        counts = fit_hat(self._order, self._plan.size, self._gauges, self._tables)
-        layout = self._layout(self._order, counts)
-        return self._spliced(self._order, counts, layout, 0)
-
-    def _layout(self, order: HatOrder, counts: HatCounts) -> HatLayout:
-        return lay_out_hat(
-            order, self._plan.size, self._gauges, counts, self._tables, crown_planner=self._crowns
-        )
-
-    def _spliced(self, order: HatOrder, counts: HatCounts, layout: HatLayout, after_round: int) -> HatPlan:
-        """Return the hat whose first rounds are those on the hook and whose others are new."""
-        refuse_out_of_bounds(counts, layout)
-        rounds = assemble_rounds(order, self._gauges, counts, layout)
-        whole = (*self._worked(after_round), *rounds[after_round:])
-        return self._finished(order, counts, layout, whole)
-
-    def _with_worked_brim(self) -> HatOrder:
-        """Return the order with as many brim rounds as were planned."""
-        if self._order.brim is None:
-            return self._order
-        brim = BrimOrder(fabric=self._order.brim.fabric, round_count=self._plan.layout.brim_round_count)
-        return replace(self._order, brim=brim)
-
-    def _from_brim(self, after_round: int) -> HatPlan | None:
-        ends, planned = self._section_ends(), self._plan.layout
-        if after_round > ends["body"]:
-            return None
-        in_brim = self._order.brim is not None and after_round <= ends["brim"]
-        order = self._with_worked_brim()
-        counts = refit_hat(
-            order,
-            self._plan.size,
-            self._gauges,
-            self._tables,
-            body_stitch_count=None if in_brim else self._plan.counts.body,
-            brim_stitch_count=self._plan.counts.brim,
-        )
-        layout: HatLayout | None = self._layout(order, counts)
-        done = after_round - (ends["body"] - planned.body_round_count)
-        if layout is not None and done > 0:
-            layout = _body_from(done, layout, planned, order)
-        return None if layout is None else self._spliced(order, counts, layout, after_round)
-
-    def _from_crown(self, after_round: int) -> HatPlan | None:
-        ends, planned = self._section_ends(), self._plan.layout
-        if after_round < ends["crown"] or planned.crown is None:
-            return None
-        order, in_body = self._with_worked_crown(), after_round <= ends["body"]
-        counts = refit_hat(
-            order,
-            self._plan.size,
-            self._gauges,
-            self._tables,
-            body_stitch_count=self._plan.counts.body,
-            brim_stitch_count=None if in_body else self._plan.counts.brim,
-        )
-        if not in_body:
-            layout = self._with_brim(planned, after_round - ends["body"] - planned.has_joining_round)
-            return self._spliced(order, counts, layout, after_round)
-        layout = self._layout(order, counts)
-        body_round_count = max(after_round - ends["crown"], layout.body_round_count)
-        layout = replace(
-            layout,
-            crown=planned.crown,
-            body_round_count=body_round_count,
-            lead_in_round_count=body_round_count % order.fabric.round_repeat_count
-            if order.fabric.is_crossed
-            else 0,
-        )
-        return self._spliced(order, counts, layout, after_round)
-
-    def _with_worked_crown(self) -> HatOrder:
-        """Return the order with the crown, and the rounds of the brim, that were planned."""
-        order, crown = self._with_worked_brim(), self._plan.crown
-        assert crown is not None, "a hat from the crown down that goes on has one"
-        wishes = replace(order.crown, shape=crown.crown_shape, round_count=len(crown.rounds), depth_mm=None)
-        return replace(order, crown=wishes)
-
-    def _with_brim(self, layout: HatLayout, done: int) -> HatLayout:
-        """Return a layout whose last part fills the depth, with at least the rounds that are done."""
-        if self._gauges.brim is None:
-            return layout
-        crown_round_count = 0 if layout.crown is None else len(layout.crown.rounds)
-        above_mm = (
-            (crown_round_count + layout.body_round_count) * self._gauges.body.round_height_mm
-            + layout.has_joining_round * self._gauges.joining_mm
-            + layout.edging_mm
-        )
-        rest_mm = self._plan.size.depth_mm - above_mm
-        round_count = max(1, done, half_up(rest_mm / self._gauges.brim.round_height_mm))
-        return replace(layout, brim_round_count=round_count)
-
-
-def _body_from(done: int, layout: HatLayout, planned: HatLayout, order: HatOrder) -> HatLayout | None:
-    """Return the layout of a body that is begun; ``None`` where it would be the wrong crown's.
-
-    A cable that has begun keeps its rhythm, so that the body grows or shrinks by whole vertical repeats.
-    """
-    fabric = order.fabric
-    if not fabric.is_crossed:
-        body_round_count = max(done, layout.body_round_count)
-        is_other = body_round_count != layout.body_round_count and fabric.flip_round_count is not None
-        return None if is_other else replace(layout, body_round_count=body_round_count)
-    repeat = fabric.round_repeat_count
-    lead_in = planned.lead_in_round_count
-    if done <= lead_in:
-        lead_in = layout.lead_in_round_count
-        lead_in += repeat * max(0, ceil_exact((done - lead_in) / repeat))
-    fewest = max(1, ceil_exact((done - lead_in) / repeat))
-    repeats = max(fewest, half_up((layout.body_round_count - lead_in) / repeat))
-    return replace(layout, body_round_count=lead_in + repeat * repeats, lead_in_round_count=lead_in)
-
 
 def _likeness(worked: Round) -> tuple[object, ...]:
     """Return what a maker would tell rounds apart by."""
-    return (worked.section, worked.kind, worked.steps, worked.stitch_count, worked.start, worked.join)
+    return (worked.worked_into, worked.stitch_count, worked.start, worked.join, worked.steps)

@@ -1,26 +1,26 @@
 """Why one would go on with a hat in one way or another."""
 
 from service.domain.hats import HatPlan
+from service.domain.revision_outcomes import FELT_MM, lies_better
 from service.domain.revisions import RevisionOption
 from service.domain.rounding import half_up
 from service.patterns.lengths import both_systems
 
 __all__ = ["revision_reason"]
 
-#: A depth that differs less is not felt.
-_FELT_MM = 5.0
 
-
-def revision_reason(option: RevisionOption, plan: HatPlan) -> str:
-    """Return what speaks for a way on, beside the plan that is being worked."""
+def revision_reason(option: RevisionOption, plan: HatPlan, going_on: RevisionOption) -> str:
+    """Return what speaks for a way on, beside the plan that is being worked and going on with it."""
     chance = f"it fits with a chance of {half_up(100 * option.plan.counts.fit_probability)} %"
     match option.action:
         case "go_on":
             return f"Nothing changes; {chance}{_depth(option)}."
         case "adjust":
-            return f"What is worked stays, and the rest {_changes(option, plan)}; {chance}{_depth(option)}."
+            rest = f"the rest {_changes(option, plan)}{_crown(option, going_on)}"
+            return f"What is worked stays, and {rest}; {chance}{_depth(option)}."
     again = f"Rounds from {option.after_round + 1} on are worked again"
-    return f"{again}, and the hat {_changes(option, plan)}; {chance}{_depth(option)}."
+    hat = f"the hat {_changes(option, plan)}{_crown(option, going_on)}"
+    return f"{again}, and {hat}; {chance}{_depth(option)}."
 
 
 def _changes(option: RevisionOption, plan: HatPlan) -> str:
@@ -40,6 +40,15 @@ def _changes(option: RevisionOption, plan: HatPlan) -> str:
     return "has " + (", ".join(told[:-1]) + " and " + told[-1] if len(told) > 1 else told[0])
 
 
+def _crown(option: RevisionOption, going_on: RevisionOption) -> str:
+    """Return that the crown lies better, where that is seen."""
+    now, before = option.outcome, going_on.outcome
+    if not lies_better(now, before):
+        return ""
+    errors = f"its error is {now.crown_shape_error:.2f} instead of {before.crown_shape_error:.2f}"
+    return f", so that the crown lies closer to its shape: {errors}"
+
+
 def _rounds(plan: HatPlan, section: str) -> int:
     return sum(part.round_count for part in plan.sections if part.name == section)
 
@@ -55,7 +64,7 @@ def _difference(count: int, what: str) -> str:
 def _depth(option: RevisionOption) -> str:
     plan = option.plan
     difference_mm = plan.depth_mm - plan.size.depth_mm
-    if abs(difference_mm) < _FELT_MM:
+    if abs(difference_mm) < FELT_MM:
         return ""
     side = "deeper" if difference_mm > 0 else "shallower"
     return f", {both_systems(abs(difference_mm))} {side} than it should be"

@@ -20,6 +20,8 @@ from tests.orders import TABLES, WORSTED, hat_order, hat_orders
 
 #: Rounds 1 to 5 are the brim, 6 joins, 7 to 17 are the body, 18 to 24 the crown.
 CABLES = hat_order(fabric="cable-4x4")
+#: Rounds 1 to 9 are the crown: 8 16 24 32 40 48 64 72 80.
+DISC = hat_order(fabric="plain-hdc", stitches_per_10cm=15, rounds_per_10cm=11, brim=None, worked="from_crown")
 #: Rounds 1 to 10 are the crown.
 FROM_CROWN = hat_order(fabric="plain-sc", worked="from_crown")
 
@@ -104,6 +106,140 @@ def test_the_brim_tells_of_the_body_by_the_same_hand() -> None:
     assert gauge.body.stitch_width_mm / plan.gauges.body.stitch_width_mm == pytest.approx(looser)
     assert gauge.body.width_error == plan.gauges.body.width_error
     assert gauge.brim.width_error < plan.gauges.brim.width_error
+
+
+def test_a_tape_around_a_small_round_hardly_moves_the_swatch() -> None:
+    plan = plan_hat(FROM_CROWN, TABLES)
+
+    ring = gauge_as_worked(plan, _state(plan, 1, width=0.9), TABLES)
+    body = gauge_as_worked(plan, _state(plan, 20, width=0.9), TABLES)
+
+    # 6 stitches of 5.4 mm are 32.4 mm; the swatch is off by 3.2 % of that, the tape by 5 mm.
+    ratio = ring.body.stitch_width_mm / plan.gauges.body.stitch_width_mm
+    assert plan.rounds[0].stitch_count == 6
+    assert ratio == pytest.approx(1 - 0.1 * 0.032**2 / (0.032**2 + (5 / (6 * 100 / 18.5)) ** 2))
+    assert ratio > 0.99
+    assert body.body.stitch_width_mm / plan.gauges.body.stitch_width_mm < 0.91
+
+
+def test_a_crown_that_is_gathered_in_does_not_measure_the_gauge_of_the_body() -> None:
+    plan = plan_hat(CABLES, TABLES)
+
+    for number in (18, 19, 20):
+        gauge = gauge_as_worked(plan, _state(plan, number, width=1.1), TABLES)
+
+        assert gauge.body.stitch_width_mm / plan.gauges.body.stitch_width_mm < 1.01
+
+
+def test_a_crown_that_lies_smooth_measures_the_gauge_of_the_body() -> None:
+    plan = plan_hat(hat_order(fabric="plain-sc", rounds_per_10cm=19, brim=None), TABLES)
+    number = next(worked.number for worked in plan.rounds if worked.section == "crown") + 4
+
+    gauge = gauge_as_worked(plan, _state(plan, number, width=1.05), TABLES)
+
+    assert gauge.body.stitch_width_mm / plan.gauges.body.stitch_width_mm > 1.04
+
+
+def test_a_gathered_edge_that_is_held_open_is_credible() -> None:
+    plan = plan_hat(CABLES, TABLES)
+
+    for number in (19, 20):
+        held_open = _state(plan, number, width=1.6)
+
+        assert revise_hat(plan, held_open, TABLES).options[0].action == "go_on"
+
+
+def test_a_hat_that_begins_with_the_rounds_on_the_hook_is_an_adjustment() -> None:
+    # A disc of 8 more each round: looser by 6 % it is the crown of a smaller hat, up to round 6.
+    revision = _revise(DISC, 5, width=1.06)
+
+    best = revision.options[0]
+    assert (best.action, best.after_round) == ("adjust", 5)
+    assert best.changed_rounds[0] == 7
+    assert (best.plan.counts.body, plan_hat(DISC, TABLES).counts.body) == (76, 80)
+
+
+@pytest.mark.parametrize("round_number", [10, 13])
+def test_ripping_back_ends_at_the_last_round_that_both_hats_have(round_number: int) -> None:
+    revision = _revise(DISC, round_number, width=1.06)
+
+    best = revision.options[0]
+    assert (best.action, best.after_round) == ("rip_back", 6)
+    assert best.changed_rounds[0] == 7
+
+
+def test_ripping_back_as_asked_keeps_the_rounds_that_were_asked_for() -> None:
+    revision = _revise(DISC, 10, width=1.06, rip_back_to_round=3)
+
+    option = _option(revision, "rip_back")
+    assert (option.after_round, option.plan.counts.body) == (3, 76)
+    assert option.changed_rounds[0] == 7
+    assert revision.notices == ()
+
+
+def test_ripping_back_too_little_says_where_another_hat_begins() -> None:
+    revision = _revise(DISC, 10, width=1.06, rip_back_to_round=8)
+
+    option = _option(revision, "rip_back")
+    assert (option.after_round, option.changed_rounds) == (8, ())
+    assert [notice.code for notice in revision.notices] == ["rip_back_further"]
+    assert revision.notices[0].values == {"from_round": 9, "other_from_round": 7}
+
+
+def test_ripping_back_on_gauge_says_that_it_is_the_same_hat_again() -> None:
+    revision = _revise(CABLES, 20, rip_back_to_round=18)
+
+    assert _option(revision, "rip_back").changed_rounds == ()
+    assert [notice.code for notice in revision.notices] == ["rip_back_as_planned"]
+    assert revision.notices[0].values == {"from_round": 19}
+
+
+def test_another_count_is_found_whose_crown_begins_like_the_one_on_the_hook() -> None:
+    plan = plan_hat(DISC, TABLES)
+
+    revision = _revise(DISC, 9, width=0.95)
+
+    for option in revision.options:
+        told = [worked.stitch_count for worked in plan.rounds[: option.after_round]]
+        assert [worked.stitch_count for worked in option.plan.rounds[: option.after_round]] == told
+
+
+def test_other_crown_rounds_that_no_one_sees_are_left_out() -> None:
+    revision = _revise(CABLES, 15, width=1.01)
+
+    assert [option.action for option in revision.options] == ["go_on"]
+
+
+def test_a_crown_that_lies_better_is_offered_at_the_same_fit_and_depth() -> None:
+    revision = _revise(hat_order(), 15, width=0.952)
+
+    adjusting, going_on = _option(revision, "adjust"), _option(revision, "go_on")
+    assert adjusting.likelihood == pytest.approx(going_on.likelihood)
+    assert adjusting.plan.depth_mm == pytest.approx(going_on.plan.depth_mm)
+    assert adjusting.outcome.crown_shape_error is not None
+    assert going_on.outcome.crown_shape_error is not None
+    assert adjusting.outcome.crown_shape_error < going_on.outcome.crown_shape_error - 0.02
+
+
+def test_a_body_that_would_be_further_from_its_depth_is_left_out() -> None:
+    # Rounds lower by 6 %: one whole repeat more of the cable is 8 mm too deep, as it is 10 mm too shallow.
+    revision = _revise(hat_order(), 11, height=0.92)
+
+    assert "adjust" not in {option.action for option in revision.options}
+
+
+def test_a_headband_has_no_crown_to_lie_better() -> None:
+    revision = _revise(hat_order(size={"style": "headband"}), 8, width=1.05)
+
+    assert {option.outcome.crown_shape_error for option in revision.options} == {None}
+
+
+def test_a_cone_of_too_few_rounds_has_no_shape_to_be_told_by() -> None:
+    cone = hat_order(fabric="plain-dc", brim=None, crown=CrownWishes(shape="tapered", round_count=11))
+
+    revision = _revise(cone, 5, width=1.13, height=0.85)
+
+    assert _option(revision, "go_on").outcome.crown_shape_error is None
 
 
 def test_in_the_brim_a_looser_hand_gets_fewer_increases_and_a_tighter_one_more() -> None:

@@ -38,9 +38,16 @@ def hat_revision_to_json(values: Json, tables: ReferenceTables) -> Json:
     return {
         "gauge_as_worked": _gauge_to_json(revision.gauge),
         "planned": _planned_to_json(revision.planned, plan, state),
-        "options": _options_to_json(revision, proofs, plan, state, wishes["terms"]),
+        "options": [
+            _option_to_json(option, proof, plan, revision, state, wishes["terms"])
+            for option, proof in zip(revision.options, proofs, strict=True)
+        ],
         **report_to_json(
-            notices=(*best.notices, *weighing_notices(plan, mass_left_g=state.mass_left_g)),
+            notices=(
+                *best.notices,
+                *revision.notices,
+                *weighing_notices(plan, mass_left_g=state.mass_left_g),
+            ),
             assumptions=(*plan.assumptions, *best.assumptions),
             working=best.working if wishes["show_working"] else None,
         ),
@@ -79,17 +86,13 @@ def _planned_to_json(planned: PlannedState, plan: HatPlan, state: HookState) -> 
     }
 
 
-def _options_to_json(
-    revision: Revision, proofs: tuple[Proof, ...], plan: HatPlan, state: HookState, terms_id: TermsId
-) -> list[Json]:
-    return [
-        _option_to_json(option, proof, plan, state, terms_id)
-        for option, proof in zip(revision.options, proofs, strict=True)
-    ]
-
-
 def _option_to_json(
-    option: RevisionOption, proof: Proof, plan: HatPlan, state: HookState, terms_id: TermsId
+    option: RevisionOption,
+    proof: Proof,
+    plan: HatPlan,
+    revision: Revision,
+    state: HookState,
+    terms_id: TermsId,
 ) -> Json:
     revised = option.plan
     return {
@@ -98,14 +101,18 @@ def _option_to_json(
         "rip_back_round_count": state.round_number - option.after_round,
         "counts": counts_to_json(revised),
         "fit_probability": printed(revised.counts.fit_probability, 3),
+        "depth_probability": printed(option.outcome.depth_probability, 3),
         "finished_circumference_cm": cm(revised.counts.chosen.count.circumference_mm),
         "finished_depth_cm": cm(revised.depth_mm),
+        "crown_shape_error": None
+        if option.outcome.crown_shape_error is None
+        else printed(option.outcome.crown_shape_error, 3),
         "rounds": rounds_to_json(revised, proof.texts[terms_id], after_round=option.after_round),
         "changed_rounds": list(option.changed_rounds),
         "finishing": list(told_finishing(revised, terms_id)),
         "yarn": None if option.yarn is None else _yarn_to_json(option.yarn),
         "proof": proof_to_json(proof),
-        "why": revision_reason(option, plan),
+        "why": revision_reason(option, plan, revision.going_on),
     }
 
 

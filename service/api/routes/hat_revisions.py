@@ -24,8 +24,8 @@ def revise_hat() -> Response:
 
     The measured work corrects the gauge of the swatch, each weighted by how well it is known. Going on,
     adjusting what is not yet worked (more or fewer changes in the joining round, another length of body,
-    another crown) and ripping back are ranked by how likely the hat comes out well. With the yarn that is
-    left, each way says whether it lasts, and what to shorten if not. Work that cannot be this plan's is
-    refused with the round where it departs.
+    another crown) and ripping back, no further than is needed, are ranked by how likely the hat comes out
+    well; ways that gain nothing are left out. With the yarn that is left, each way says whether it lasts, and
+    what to shorten if not. Work that cannot be this plan's is refused with the round where it departs.
     """
     return answer(hat_revision_to_json(read(HatRevisionRequest), tables_of(current_app)))

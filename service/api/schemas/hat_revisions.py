@@ -59,8 +59,8 @@ class HookStateRequest(StrictSchema):
         low=0,
         high=399,
         metadata={
-            "description": "The round that would be left if you ripped back, 0 for none. "
-            "Without it, the round where ripping back can help is looked for."
+            "description": "The round that would be left if you ripped back, 0 for none: that is then one of "
+            "the ways on. Without it, the round where ripping back can help is looked for."
         },
     )
 
@@ -128,14 +128,23 @@ class RevisionOption(AnswerSchema):
 
     action = text_field(
         "`go_on`: every round as planned. `adjust`: what is worked stays and the rest changes. `rip_back`: "
-        "some of it is worked again."
+        "some of it is worked again. There is at most one of each."
     )
     from_round = count_field("The next round to work, from 1.")
     rip_back_round_count = count_field("Rounds to rip back before that; 0 for none.")
     counts = nested_field(HatCounts, "The stitch counts.")
     fit_probability = number_field("How likely the hat fits around the head, 0 to 1, at the gauge as worked.")
+    depth_probability = number_field(
+        "How likely its depth does, 0 to 1, at the gauge as worked. Ways on are ranked by the product "
+        "of both, less 0.01 for adjusting and 0.05 for ripping back."
+    )
     finished_circumference_cm = number_field("What the body measures at the gauge as worked, in cm.")
     finished_depth_cm = number_field("Depth along the fabric at the gauge as worked, in cm.")
+    crown_shape_error = number_field(
+        "How far the crown is from its shape at the gauge as worked, 0 for not at all; null where there is "
+        "no crown, or none of so few rounds has that shape.",
+        allow_none=True,
+    )
     rounds = nested_list_field(HatRound, "The rounds from there to the end; empty where the hat is finished.")
     changed_rounds = count_list_field(
         "Those of them that the plan has otherwise or not at all, and rounds of the plan that fall away."
