@@ -6,7 +6,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
 from service.api.problems import Problem, problem_from_domain, problem_response
-from service.api.reading import BodyRefused
+from service.api.reading import BodyRefused, hat_pointer
 from service.domain.errors import PatternMathError
 
 __all__ = ["handle_failures"]
@@ -32,7 +32,7 @@ def handle_failures(app: Flask) -> None:
 
 
 def _refused_by_the_mathematics(error: PatternMathError) -> Response:
-    return problem_response(problem_from_domain(error))
+    return problem_response(problem_from_domain(error, hat_pointer=hat_pointer()))
 
 
 def _refused_body(error: BodyRefused) -> Response:

@@ -181,8 +181,8 @@ PROBLEM_TYPES = _types(
     ProblemType(
         "colour-unmatched",
         422,
-        "A colour is not one of the work's",
-        {"field": "Where it stands, from the member `colouring` or `checkpoints` on."},
+        "An entry is not for one colour of the work",
+        {"pointer": "Where it stands in the request (RFC 6901)."},
     ),
     ProblemType("rate-limited", 429, "Too many requests"),
     ProblemType("internal-error", 500, "The service failed"),
@@ -229,14 +229,24 @@ _DOMAIN_PROBLEMS: dict[type[errors.PatternMathError], tuple[str, _Members]] = {
     errors.RoundsNeeded: ("rounds-needed", _members("fields")),
     errors.RoundBeyondEnd: ("round-beyond-end", _members("round", "largest_round")),
     errors.StrandColoursUnequal: ("strand-colours-unequal", _members("colour_count", "strand_count")),
-    errors.ColourUnmatched: ("colour-unmatched", _members("field")),
+    errors.ColourUnmatched: ("colour-unmatched", _members()),
     errors.HatOutOfBounds: ("hat-out-of-bounds", _members("count", "limit")),
 }
 
 
-def problem_from_domain(error: errors.PatternMathError) -> Problem:
-    """Return the problem that tells a client what the mathematics refused."""
+#: Where a request has the entries for one colour.
+_COLOUR_ENTRIES = {"source": "/colouring/colour_yarns", "state": "/checkpoints"}
+
+
+def problem_from_domain(error: errors.PatternMathError, *, hat_pointer: str = "") -> Problem:
+    """Return the problem that tells a client what the mathematics refused.
+
+    ``hat_pointer`` is where the hat stands in the request.
+    """
     slug, members = _DOMAIN_PROBLEMS[type(error)]
+    if isinstance(error, errors.ColourUnmatched):
+        place = f"{_COLOUR_ENTRIES[error.entry_kind]}/{error.position}/colour"
+        return Problem(slug, str(error), {"pointer": f"{hat_pointer}{place}"})
     if error.fabric_position is not None:
         return Problem(slug, str(error), {**members(error), "pointer": f"/fabrics/{error.fabric_position}"})
     if error.size_head_mm is None or isinstance(error, errors.WorkBudgetExceeded):

@@ -3,18 +3,20 @@
 import json
 from typing import Any, NoReturn, TypeVar
 
-from flask import Request, current_app, request
+from flask import Request, current_app, g, request
 from gunicorn.http.errors import ParseException
 from marshmallow import Schema, ValidationError
 
 from service.api.pointers import faults_of
 from service.api.problems import Problem
 
-__all__ = ["BodyRefused", "parse", "parse_bytes", "read", "read_json"]
+__all__ = ["BodyRefused", "hat_pointer", "parse", "parse_bytes", "read", "read_json"]
 
 DEEPEST_NESTING = 32
 #: Faults beyond these are counted, not told: an answer should not outgrow its request.
 MOST_FAULTS_TOLD = 100
+#: Members that hold a whole hat.
+_HATS = ("design", "plan")
 _JSON_TYPES = {"application/json"}
 
 Body = dict[str, Any]
@@ -35,7 +37,15 @@ def read(schema: type[Schema], *, body_limits: int = 1) -> Body:
     ``body_limits`` is how many times as long as other bodies it may be.
     """
     request.max_content_length = body_limits * current_app.config["MAX_CONTENT_LENGTH"]
-    return parse(schema, read_json(request))
+    body = parse(schema, read_json(request))
+    g.hat_pointer = next((f"/{name}" for name in _HATS if name in body), "")
+    return body
+
+
+def hat_pointer() -> str:
+    """Return where the hat stands in the body of the current request; empty if it is the body itself."""
+    pointer: str = g.get("hat_pointer", "")
+    return pointer
 
 
 def parse(schema: type[Schema], value: object) -> Body:

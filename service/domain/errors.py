@@ -23,13 +23,14 @@
     ├── RoundsNeeded            something that is told by rounds, asked of work that has none
     ├── RoundBeyondEnd          a round after the last one of the work
     ├── StrandColoursUnequal    more or fewer colours than strands
-    ├── ColourUnmatched         a colour that is not one of the work's
+    ├── ColourUnmatched         an entry that is not for one colour of the work
     ├── TextTooLong             more written text than is read at once
     └── YarnUnderdetermined     nothing to reckon yarn from
 """
 
 from collections.abc import Sequence
 from math import ceil
+from typing import Literal
 
 __all__ = [
     "BrimTooTall",
@@ -64,6 +65,12 @@ GREATEST_DEPTH_CM = 60
 
 #: Counts beyond this are told as this: JSON readers lose the digits of larger ones.
 LARGEST_TOLD = 10**9
+
+_COLOUR_FAULTS = {
+    "not_worked": "Nothing is worked in this colour. Give a colour of the colouring, letter for letter.",
+    "given_twice": "This colour has an entry already. Put all that is said of a colour into one entry.",
+    "unsaid": "Each of several colours is weighed by itself. Say the colour of this weighing.",
+}
 
 
 class PatternMathError(ValueError):
@@ -257,12 +264,11 @@ class TextTooLong(PatternMathError):
 class HatOutOfBounds(PatternMathError):
     """The hat would have more rounds, stitches or colours than the service plans."""
 
-    def __init__(
-        self, *, what: str, count: int, limit: int, remedy: str = "Check the gauge and the head."
-    ) -> None:
+    def __init__(self, *, what: str, count: int, limit: int) -> None:
         self.what = what
         self.count = min(count, LARGEST_TOLD)
         self.limit = limit
+        remedy = "Use fewer colours." if what == "colours" else "Check the gauge and the head."
         super().__init__(
             f"This hat would have {self.count} {what}; the service plans at most {limit}. {remedy}"
         )
@@ -360,11 +366,23 @@ class StrandColoursUnequal(PatternMathError):
 
 
 class ColourUnmatched(PatternMathError):
-    """A colour was named that is not one of the colours of the work, or was left out where it is needed."""
+    """An entry is not for one colour of the work.
 
-    def __init__(self, *, field: str, reason: str) -> None:
-        self.field = field
-        super().__init__(f"{reason} Give a colour of the colouring, letter for letter.")
+    ``entry_kind`` is ``source`` for where a colour comes from and ``state`` for what was weighed of it,
+    ``position`` the place of the entry among those of its kind, from 0.
+    """
+
+    def __init__(
+        self,
+        *,
+        entry_kind: Literal["source", "state"],
+        position: int,
+        fault: Literal["not_worked", "given_twice", "unsaid"],
+    ) -> None:
+        self.entry_kind = entry_kind
+        self.position = position
+        self.fault = fault
+        super().__init__(_COLOUR_FAULTS[fault])
 
 
 class YarnUnderdetermined(PatternMathError):

@@ -118,8 +118,7 @@ def _course_of(order: YarnOrder, estimate: YarnEstimate, state: YarnState, posit
     found = [each for each in estimate.colours if state.colour in (each.colour, None)]
     if len(found) == 1:
         return _colour_course(estimate, found[0], state)
-    reason = "Each of several colours is weighed by itself." if found else "This colour is not worked."
-    raise ColourUnmatched(field=f"checkpoints.{position}.colour", reason=reason)
+    raise ColourUnmatched(entry_kind="state", position=position, fault="unsaid" if found else "not_worked")
 
 
 def _whole_course(order: YarnOrder, estimate: YarnEstimate, state: YarnState) -> _Course:

@@ -91,18 +91,12 @@ class Colouring:
         """Refuse too many colours, and sources that would not be used."""
         named, seen = set(self.names), set()
         if len(named) > MOST_COLOURS:
-            remedy = "Use fewer colours."
-            raise HatOutOfBounds(what="colours", count=len(named), limit=MOST_COLOURS, remedy=remedy)
+            raise HatOutOfBounds(what="colours", count=len(named), limit=MOST_COLOURS)
         for position, (colour, _) in enumerate(self.sources):
-            place = f"colouring.colour_yarns.{position}.colour"
             if colour not in named:
-                raise ColourUnmatched(
-                    field=place, reason="No stripe and no section is worked in this colour."
-                )
+                raise ColourUnmatched(entry_kind="source", position=position, fault="not_worked")
             if colour in seen:
-                raise ColourUnmatched(
-                    field=place, reason="This colour has an entry already: make one of them."
-                )
+                raise ColourUnmatched(entry_kind="source", position=position, fault="given_twice")
             seen.add(colour)
 
     @property

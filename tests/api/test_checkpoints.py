@@ -132,7 +132,7 @@ def test_several_colours_are_weighed_one_by_one(
     problem = _problem(client, path, {**order, "colouring": STRIPES, "checkpoints": states})
 
     assert problem["type"] == "/problems/colour-unmatched"
-    assert problem["field"] == "checkpoints.1.colour"
+    assert problem["pointer"] == "/checkpoints/1/colour"
     assert "green" not in problem["detail"]
 
 

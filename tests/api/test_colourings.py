@@ -205,20 +205,39 @@ def test_as_many_colours_as_strands_or_one(client: FlaskClient, path: str, order
 
 @BOTH
 @pytest.mark.parametrize(
-    ("named", "field"),
+    ("named", "position"),
     [(["green"], "0"), (["red", "Navy"], "1"), (["navy", "red", "navy"], "2")],
     ids=["another colour", "other letters", "twice"],
 )
 def test_yarn_of_a_colour_that_nothing_is_worked_in_is_refused(
-    client: FlaskClient, path: str, order: dict[str, Any], named: list[str], field: str
+    client: FlaskClient, path: str, order: dict[str, Any], named: list[str], position: str
 ) -> None:
     colouring = {**STRIPES, "colour_yarns": [{"colour": each} for each in named]}
 
     problem = _problem(client, path, {**order, "colouring": colouring})
 
     assert problem["type"] == "/problems/colour-unmatched"
-    assert problem["field"] == f"colouring.colour_yarns.{field}.colour"
+    assert problem["pointer"] == f"/colouring/colour_yarns/{position}/colour"
     assert not any(each in problem["detail"] for each in ("green", "Navy"))
+
+
+@pytest.mark.parametrize(
+    ("path", "member", "rest"),
+    [
+        ("/v1/size-runs", "design", {"heads": [{"circumference_cm": 54}, {"circumference_cm": 58}]}),
+        ("/v1/hat-revisions", "plan", {"state": {"round": 1, "stitch_count": 70}}),
+    ],
+)
+def test_a_colour_is_pointed_at_where_the_hat_stands(
+    client: FlaskClient, path: str, member: str, rest: dict[str, Any]
+) -> None:
+    hat = {**HAT, "colouring": {**STRIPES, "colour_yarns": [{"colour": "green"}]}}
+    if member == "design":
+        del hat["head"]
+
+    problem = _problem(client, path, {**rest, member: hat})
+
+    assert problem["pointer"] == f"/{member}/colouring/colour_yarns/0/colour"
 
 
 @pytest.mark.parametrize("colouring", [STRIPES, {"section_colours": {}, "ground": ["red"]}])

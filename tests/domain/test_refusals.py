@@ -170,9 +170,9 @@ REFUSALS: list[tuple[PatternMathError, dict[str, Any], str]] = [
         "This hat would have 401 crown rounds; the service plans at most 400. Check the gauge and the head.",
     ),
     (
-        HatOutOfBounds(what="colours", count=41, limit=40, remedy="Take fewer."),
+        HatOutOfBounds(what="colours", count=41, limit=40),
         {"what": "colours", "count": 41, "limit": 40},
-        "This hat would have 41 colours; the service plans at most 40. Take fewer.",
+        "This hat would have 41 colours; the service plans at most 40. Use fewer colours.",
     ),
     (
         NoRoomForHead(inner_cm=20.004, head_cm=55.996),
@@ -226,9 +226,19 @@ REFUSALS: list[tuple[PatternMathError, dict[str, Any], str]] = [
         "Name 1 or 3 for each stripe or section, or change the strand count.",
     ),
     (
-        ColourUnmatched(field="checkpoints.0.colour", reason="This colour is not worked."),
-        {"field": "checkpoints.0.colour"},
-        "This colour is not worked. Give a colour of the colouring, letter for letter.",
+        ColourUnmatched(entry_kind="source", position=2, fault="not_worked"),
+        {"entry_kind": "source", "position": 2, "fault": "not_worked"},
+        "Nothing is worked in this colour. Give a colour of the colouring, letter for letter.",
+    ),
+    (
+        ColourUnmatched(entry_kind="source", position=1, fault="given_twice"),
+        {"entry_kind": "source", "position": 1, "fault": "given_twice"},
+        "This colour has an entry already. Put all that is said of a colour into one entry.",
+    ),
+    (
+        ColourUnmatched(entry_kind="state", position=0, fault="unsaid"),
+        {"entry_kind": "state", "position": 0, "fault": "unsaid"},
+        "Each of several colours is weighed by itself. Say the colour of this weighing.",
     ),
     (
         YarnUnderdetermined(missing=["swatch", "gauge"]),

@@ -165,14 +165,14 @@ def test_a_round_after_the_last_is_refused_with_the_last() -> None:
     assert (refused.value.round, refused.value.largest_round) == (11, 10)
 
 
-@pytest.mark.parametrize("colour", ["green", None])
-def test_a_colour_that_is_not_worked_or_not_named_is_refused(colour: str | None) -> None:
+@pytest.mark.parametrize(("colour", "fault"), [("green", "not_worked"), (None, "unsaid")])
+def test_a_colour_that_is_not_worked_or_not_named_is_refused(colour: str | None, fault: str) -> None:
     with pytest.raises(ColourUnmatched) as refused:
         check_states(
             STRIPED_ORDER, STRIPED, [YarnState(1, 1.0, colour="red"), YarnState(1, 1.0, colour=colour)]
         )
 
-    assert refused.value.field == "checkpoints.1.colour"
+    assert (refused.value.entry_kind, refused.value.position, refused.value.fault) == ("state", 1, fault)
 
 
 def test_a_colour_of_work_without_colours_is_refused() -> None:

@@ -234,15 +234,24 @@ def test_as_many_colours_as_strands_or_one(colours: StrandColours) -> None:
 
 
 @pytest.mark.parametrize(
-    ("colours", "position"), [(["green"], 0), (["red", "Blue"], 1), (["red", "blue", "red"], 2)]
+    ("colours", "fault", "position"),
+    [
+        (["green"], "not_worked", 0),
+        (["red", "Blue"], "not_worked", 1),
+        (["red", "blue", "red"], "given_twice", 2),
+    ],
 )
-def test_a_source_for_no_colour_of_its_own_is_refused(colours: list[str], position: int) -> None:
+def test_a_source_for_no_colour_of_its_own_is_refused(colours: list[str], fault: str, position: int) -> None:
     sources = tuple((colour, ColourSource()) for colour in colours)
 
     with pytest.raises(ColourUnmatched) as refused:
         replace(RED_AND_BLUE, sources=sources)
 
-    assert refused.value.field == f"colouring.colour_yarns.{position}.colour"
+    assert (refused.value.entry_kind, refused.value.position, refused.value.fault) == (
+        "source",
+        position,
+        fault,
+    )
 
 
 def test_more_colours_than_any_hat_has_are_refused() -> None:
