@@ -23,6 +23,7 @@ from service.notation.building_parts import (
 )
 from service.notation.faults import NotUnderstood
 from service.notation.lexer import Token
+from service.notation.lexicon import SPECIAL_STITCHES
 from service.notation.standing_stitches import settled
 from service.notation.tree import (
     ONE,
@@ -72,10 +73,22 @@ class Builder(JoinBuilder):
         return Line(None, tuple(parts[0]))
 
     def definition_line(self, parts: Parts) -> Line:
-        return Line(None, tuple(parts[-1]), defines=parts[0])
+        name, end, pieces = parts
+        if not name:
+            raise NotUnderstood(
+                column=end.column, code="unexpected", detail="This stitch has a meaning of its own already."
+            )
+        return Line(None, tuple(pieces), defines=name)
 
     def label_stitch(self, parts: Parts) -> str:
-        return cast(Token, parts[0]).value
+        """Return what is explained, as it is called later; nothing for a stitch that needs no words."""
+        word: Token = parts[0]
+        if word.type == "STITCH":
+            return word.value if word.value in SPECIAL_STITCHES else ""
+        return {"INC": "inc", "DEC": "dec"}.get(word.type, word.value)
+
+    def label_end(self, parts: Parts) -> Token:
+        return cast(Token, parts[0])
 
     def round_label(self, parts: Parts) -> Label:
         spans = tuple(parts[1])

@@ -26,6 +26,7 @@ __all__ = [
     "done_again",
     "first_of_type",
     "has_kind",
+    "has_plural",
     "is_row_word",
     "legs_of",
     "lone",
@@ -80,6 +81,12 @@ def legs_of(stitch: Token) -> Numeral | None:
     if not stitch.legs_column:
         return None
     return Numeral((int(stitch.value[-4]),), (stitch.legs_column,))
+
+
+def has_plural(parts: Parts) -> bool:
+    """Return whether what is worked into is named as several: ``skipped sts``."""
+    named = first_of_type(parts, Named)
+    return named is not None and named.is_plural
 
 
 def first_of_type(parts: Parts, kind: type[T]) -> T | None:

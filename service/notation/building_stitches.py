@@ -9,6 +9,8 @@ from service.notation.building_parts import (
     Parts,
     column_of,
     first_of_type,
+    has_kind,
+    has_plural,
     legs_of,
     lone,
     named_in,
@@ -39,7 +41,8 @@ from service.notation.tree import (
 __all__ = ["StitchBuilder"]
 
 #: Names that tell no stitch apart from others.
-_NAMED = {"ST": Named(), "CH": Named("ch"), "SPACE": Named("space")}
+_STITCH, _STITCHES = Named(), Named(is_plural=True)
+_NAMED = {"CH": Named("ch"), "SPACE": Named("space")}
 
 
 class StitchBuilder(Transformer[Any, Line]):
@@ -139,12 +142,17 @@ class StitchBuilder(Transformer[Any, Line]):
         target: Place = parts[1]
         if manner == "between":
             return replace(target, is_between=True)
+        if manner == "over":
+            return replace(target, is_over=True)
         return replace(target, loop=manner) if manner else target
 
     def into(self, parts: Parts) -> str:
         return ""
 
-    around_post = over = into
+    around_post = into
+
+    def over(self, parts: Parts) -> str:
+        return "over"
 
     def into_loop(self, parts: Parts) -> str:
         return cast(Token, parts[1]).value
@@ -177,7 +185,10 @@ class StitchBuilder(Transformer[Any, Line]):
         return Place("top", first.column, count=numeral_of(first) if first.type == "ORDINAL" else None)
 
     def skipped_one(self, parts: Parts) -> Place:
-        return self.skipped_all(parts)
+        """Return one skipped stitch, which may be one of several, or all where they are named as several."""
+        skipped = self.skipped_all(parts)
+        is_one = not has_plural(parts) and (has_kind(parts, "NEXT") or not skipped.stitch)
+        return replace(skipped, count=ONE) if is_one else skipped
 
     def skipped_all(self, parts: Parts) -> Place:
         named = named_in(parts)
@@ -193,7 +204,10 @@ class StitchBuilder(Transformer[Any, Line]):
         return cast(Counts, first_of_type(parts, Counts))
 
     def unit(self, parts: Parts) -> Named:
-        return _NAMED.get(parts[0].type) or Named(stitch=parts[0].value)
+        word: Token = parts[0]
+        if word.type == "ST":
+            return _STITCHES if word.value in ("sts", "stitches") else _STITCH
+        return _NAMED.get(word.type) or Named(stitch=word.value)
 
     def unit_space(self, parts: Parts) -> Named:
         return Named("space", length=number_in(parts))

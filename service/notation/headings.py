@@ -24,9 +24,9 @@ from service.notation.lexicon import (
 from service.notation.reader import read_line
 from service.notation.terms import TERMS, TermsId
 from service.notation.tokens import Token
-from service.notation.tree import ChainNote, Line, Merged, Numeral, Stitches, StitchWord
+from service.notation.tree import ChainNote, Line
 
-__all__ = ["ends_in_count", "is_heading", "opens_notes"]
+__all__ = ["bears_on_counts", "ends_in_count", "is_heading", "opens_notes"]
 
 _RULE = re.compile(r"[-=_*\s]{3,}")
 _HEADING = re.compile(r"([^\W\d_][^\d\[\](){}*.,;:]{0,80}):?")
@@ -36,6 +36,8 @@ _PLURAL = re.compile(r"\((?:e?s)\)")
 _COUNT_AT_END = re.compile(r"[\[(]\s*\d+\s*[\])]\s*\.?$")
 #: Words before a colon or a dash, and what stands behind it.
 _EXPLAINED = re.compile(r"\s*([^:=–—]{1,40}?)\s*(?:[:=–—]|\s-\s)(.*)", re.DOTALL)
+_CHAIN = re.compile(r"\bch(?:ain)?[-‐‑–]?\d|\d-?ch\b", re.IGNORECASE)
+_NUMBER = re.compile(r"\d+|three|four|five")
 _MOST_NOTE_WORDS = 4
 #: Kinds of words that tell something to do.
 _WORK = frozenset(
@@ -93,6 +95,26 @@ def opens_notes(text: str) -> bool:
     """
     words = [word.lower() for word in _WORD.findall(text)]
     return 0 < len(words) <= _MOST_NOTE_WORDS and any(word in NOTE_WORDS for word in words)
+
+
+def bears_on_counts(text: str, terms_id: TermsId) -> bool:
+    """Return whether a note that is not understood says what a chain counts as, or what a change is.
+
+    Examples
+    --------
+    >>> notes = ("Ch 3 never counts", "Inc: 3 sc in a st", "Counts in brackets")
+    >>> [bears_on_counts(each, "us") for each in notes]
+    [True, True, False]
+    """
+    words = [word.lower() for word in _WORD.findall(text)]
+    known = lexicon_for(terms_id).words
+    kinds = {known[word].kind for word in words if word in known}
+    if "COUNTS" in kinds and (kinds & {"CH", "TCH"} or _CHAIN.search(text)):
+        return True
+    parts = _EXPLAINED.match(text)
+    first = known.get(words[0]) if words else None
+    is_change = parts is not None and first is not None and first.kind in ("INC", "DEC")
+    return is_change and any(number != "2" for number in _NUMBER.findall(text))
 
 
 def _is_title(line: str, terms_id: TermsId) -> bool:
@@ -159,10 +181,9 @@ def _is_abbreviation(line: str, terms_id: TermsId) -> bool:
     short, long = (_words(part, terms_id) for part in (parts[1], parts[2].rstrip(" .,;")))
     if len(short) != 1:
         return False
-    if len(long) == 1 and long[0].type == short[0].type:
-        return short[0].type not in ("STITCH", "POST", "LOOP") or long[0].value == short[0].value
-    said = read_line(parts[2].strip(), terms_id) if short[0].type in ("INC", "DEC") else None
-    return isinstance(said, Line) and len(said.pieces) == 1 and _is_change(short[0].type, said.pieces[0])
+    if len(long) != 1 or long[0].type != short[0].type:
+        return False
+    return short[0].type not in ("STITCH", "POST", "LOOP") or long[0].value == short[0].value
 
 
 def _words(text: str, terms_id: TermsId) -> list[Token]:
@@ -170,14 +191,3 @@ def _words(text: str, terms_id: TermsId) -> list[Token]:
         return tokens_of(text, lexicon_for(terms_id))
     except NotUnderstood:
         return []
-
-
-def _is_change(kind: str, piece: object) -> bool:
-    """Return whether a sentence tells an increase or a decrease of one."""
-    match piece:
-        case Stitches(StitchWord(code, "", _), amount, _):
-            is_double = amount is not None and amount.values == (2,) and code != ""
-            return is_double if kind == "INC" else amount is None and code.endswith("2tog")
-        case Merged(_, Numeral((2,)), _):
-            return kind == "DEC"
-    return False

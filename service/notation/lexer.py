@@ -69,7 +69,7 @@ _MARKS = {
 _CLOSERS = {"[": "]", "(": ")", "{": "}"}
 _PAUSES = frozenset(["DASH", "EQUALS", "COLON"])
 #: A mark behind nothing but one of these explains it, as ``sc: single crochet``.
-_EXPLAINED = frozenset(["STITCH", "CH", "ST", "SPACE", "INC", "DEC", "POST", "TOG"])
+_EXPLAINED = frozenset(["STITCH", "CH", "ST", "SPACE", "INC", "DEC", "POST", "TOG", "OPEN", "CLOSE"])
 _LABELS = frozenset(["ROUND", "NEXT", "FIRST", "ORDINAL", "EDGING", "FOUNDATION", "SHELL"])
 _NO_PAUSE_AFTER = frozenset(["SEP", "COLON", "OPEN", "STAR"])
 _NO_PAUSE_BEFORE = frozenset(["CLOSE", "COUNTED", "THROUGHOUT"])

@@ -18,6 +18,7 @@ __all__ = [
     "HEADING_WORDS",
     "NOTE_WORDS",
     "PARTICLE",
+    "SPECIAL_STITCHES",
     "Lexicon",
     "Word",
     "lexicon_for",
@@ -204,6 +205,9 @@ _SPECIAL = {
     "pc": ["pc", "popcorn", "popcorns", "popcorn st", "popcorn sts", "popcorn stitch"],
     "ps": ["ps", "puff", "puffs", "puff st", "puff sts", "puff stitch"],
 }
+
+#: Stitches that a text may explain: how many stitches of the round before they take differs.
+SPECIAL_STITCHES = frozenset(_SPECIAL)
 
 _EXTENDED = {
     "us": {"esc": ["esc"], "ehdc": ["ehdc"], "edc": ["edc"], "etr": ["etr"], "trtr": ["trtr"]},

@@ -20,9 +20,11 @@ from service.notation.units import (
     UNNAMED_STITCH,
     Unit,
     ambiguous,
+    chains_apart,
     codes_of,
     count_of_stitches,
     in_one_place,
+    is_special,
     left_over,
     refuse_zero,
     worked_once,
@@ -47,6 +49,9 @@ class PlacingCourse(Course):
                     column=column, code="not_countable", detail="Say first what it is: 'sh = 5 dc in one st'."
                 )
             return self.shells[word.code]
+        own = self.shells.get(word.code or word.change)
+        if own is not None:
+            return own
         self.has_unnamed |= not (word.code or self.last_stitch)
         code = self._with_legs(word) or self.last_stitch or UNNAMED_STITCH
         self.last_stitch, unit = worked_once(code, word.change, loop)
@@ -195,7 +200,10 @@ class PlacingCourse(Course):
 
     def _add_in_next(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         count = self._places(place)
-        if unit.used > 1:
+        if place.is_over and count > 1 and amount in (None, 1) and is_special(unit):
+            code = codes_of(unit, column)[0]
+            self._add_at(Unit((Together((code,) * min(count, MOST_STITCHES)),), count, 1), place, column)
+        elif unit.used > 1:
             self._note_other_legs(unit.times(amount or 1), count, place)
             self._add_at(unit.times(amount or 1), place, column)
         elif count == 0:
@@ -246,7 +254,7 @@ class PlacingCourse(Course):
 
     def _add_in_same(self, unit: Unit, place: Place, column: int) -> None:
         """Add stitches to the place of the stitch before; at the beginning that is the first stitch."""
-        unit, chains = _chains_apart(unit)
+        unit, chains = chains_apart(unit)
         codes = codes_of(unit, column)
         is_space = place.unit == "space"
         if is_space and self.steps and not self.used_spaces:
@@ -371,12 +379,6 @@ class PlacingCourse(Course):
                 self.steps[index : index + 1] = [Skip(rest)] if rest > 0 else []
                 break
         self.add(worked._replace(used=0), column)
-
-
-def _chains_apart(unit: Unit) -> tuple[Unit, tuple[Step, ...]]:
-    """Return a unit without the chains between its stitches, and those; where they stand is not kept."""
-    chains = tuple(step for step in unit.steps if isinstance(step, Chain))
-    return unit._replace(steps=tuple(step for step in unit.steps if step not in chains)), chains
 
 
 def _refuse_few_between(place: Place) -> None:

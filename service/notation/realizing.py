@@ -7,6 +7,7 @@ from service.domain.rounds import Start
 from service.domain.steps import IntoOne, Step, Work, WorkedInto
 from service.notation.counting import PieceCourse
 from service.notation.declared_counts import compared_in
+from service.notation.definitions import defined
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.kinds import MadeOf
 from service.notation.lone_pieces import refuse_lone_count, refuse_lone_join
@@ -80,7 +81,7 @@ def realize(
 
 def _realized(line: Line, before: MadeBefore, size: int, change: Change | None) -> Realized:
     if line.defines:
-        return _defined(line, before, size)
+        return defined(line, size)
     turned_first, turned_last = turns_of(line.pieces)
     if turned_first:
         before = turned_over(before)
@@ -144,17 +145,6 @@ def _refuse_unclear_repeat(
 def _column_in_line(line: Line) -> int:
     """Return where the label begins, told as the columns of the pieces are."""
     return line.label.column - line.offset if line.label else 1
-
-
-def _defined(line: Line, before: MadeBefore, size: int) -> Realized:
-    course = PieceCourse(1, 0, size=size)
-    course.work(line.pieces)
-    unit = course.unit()
-    if unit.used != 1 or course.faults:
-        raise NotUnderstood(
-            column=line.pieces[0].column, code="unexpected", detail="A shell goes into one stitch."
-        )
-    return Realized("definition", shells=((line.defines, unit),))
 
 
 def _closed(closing: Closing, before: MadeBefore, size: int, change: Change | None) -> Realized:

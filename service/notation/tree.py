@@ -77,13 +77,15 @@ class Named:
     unit: Unit = "st"
     stitch: str = ""
     length: Numeral | None = None
+    is_plural: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where stitches go. ``count`` is the places or, from the hook, the chain; ``leave`` stays unworked.
 
-    ``stitch`` is the code of the stitch worked into where it is named, ``length`` that of a chain space.
+    ``stitch`` and ``length`` are the stitch or the chain space worked into, where named. ``is_over`` tells
+    that one stitch may go over all, ``is_last`` that nothing is left behind.
     """
 
     kind: PlaceKind
@@ -94,16 +96,15 @@ class Place:
     loop: str = ""
     counts: "Counts | None" = None
     is_between: bool = False
+    is_over: bool = False
+    is_last: bool = False
     stitch: str = ""
     length: Numeral | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class StitchWord:
-    """A stitch as it is named: by its code, or as an increase or a decrease of one, or as a shell.
-
-    ``legs`` is how many are worked together, where the code says so.
-    """
+    """A stitch as it is named: its code, an increase or a decrease of one, a shell; and its ``legs``."""
 
     code: str
     change: Literal["", "inc", "dec", "shell"]
@@ -275,7 +276,7 @@ class MagicRing:
 
 @dataclass(frozen=True, slots=True)
 class Uncountable:
-    """A sentence of the trade that leaves a count open."""
+    """A sentence that leaves a count open."""
 
     detail: str
     column: int

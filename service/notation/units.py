@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
-from service.domain.steps import IntoOne, Step, Together, Work, repeated
+from service.domain.steps import Chain, IntoOne, Step, Together, Work, repeated
 from service.domain.stitches import PLAIN_CODES
 from service.notation.faults import NotUnderstood
+from service.notation.lexicon import SPECIAL_STITCHES
 from service.notation.tree import Numeral
 
 __all__ = [
@@ -20,9 +21,11 @@ __all__ = [
     "Change",
     "Unit",
     "ambiguous",
+    "chains_apart",
     "codes_of",
     "count_of_stitches",
     "in_one_place",
+    "is_special",
     "left_over",
     "length_of",
     "order_of",
@@ -231,3 +234,17 @@ def left_over(count: int, times: int, *, are_spaces: bool) -> str:
     told = f"{count} {what}" if what else count_of_stitches(count)
     where = f"after the {ordinal(times)} repeat" if times else "at the end of the round"
     return f"{told} of the round before {'is' if count == 1 else 'are'} left over {where}."
+
+
+def is_special(unit: Unit) -> bool:
+    """Return whether a unit is one cluster or its like, which may go over several stitches."""
+    match unit.steps:
+        case [Work(stitch, 1)]:
+            return stitch in SPECIAL_STITCHES
+    return False
+
+
+def chains_apart(unit: Unit) -> tuple[Unit, tuple[Step, ...]]:
+    """Return a unit without the chains between its stitches, and those; where they stand is not kept."""
+    chains = tuple(step for step in unit.steps if isinstance(step, Chain))
+    return unit._replace(steps=tuple(step for step in unit.steps if step not in chains)), chains

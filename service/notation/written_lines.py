@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from service.notation.continued_lines import continues, pause_between
 from service.notation.faults import Fault
-from service.notation.headings import ends_in_count, is_heading, opens_notes
+from service.notation.headings import bears_on_counts, ends_in_count, is_heading, opens_notes
 from service.notation.labels import find_label
 from service.notation.reader import read_label, read_line
 from service.notation.size_marks import without_size_mark
@@ -106,7 +106,8 @@ def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
             are_notes = opens_notes(written) or (are_notes and bool(written.strip()))
             continue
         are_notes = are_notes and not (find_label(written, terms_id).words or ends_in_count(written))
-        if are_notes and isinstance(read_line(written, terms_id), Fault):
+        is_unread = are_notes and isinstance(read_line(written, terms_id), Fault)
+        if is_unread and not bears_on_counts(written, terms_id):
             continue
         count, remark = _parts(written, terms_id)
         if count and above is not None:
