@@ -143,5 +143,5 @@ def _working(name: str, total: YarnTotal) -> Iterator[Working]:
     pooled = f"ceil(sum of the {measure}s of its kits / {measure} of a ball)"
     yield Working(f"{name}.by_kit", "sum of the balls of its kits", total.balls.by_kit, "ball", source)
     yield Working(f"{name}.pooled", pooled, total.balls.pooled, "ball", source)
-    spare = "max(pooled at 99 % certainty - pooled, 1)"
+    spare = "max(pooled at 99 % certainty - pooled, min(1, pooled))"
     yield Working(f"{name}.spare", spare, total.balls.spare, "ball", "Convention: a reserve for slips")

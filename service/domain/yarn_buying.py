@@ -58,16 +58,30 @@ class Finishing:
 
 @dataclass(frozen=True, slots=True)
 class Extras:
-    """Yarn that goes into no stitch of the hat. [m]"""
+    """Yarn that goes into no stitch of the hat.
 
-    ends_m: float
-    joins_m: float
+    ``work_end_count`` is the ends where strands begin and stop, ``join_count`` the joins of ball to ball,
+    each of which leaves two ends more.
+    """
+
+    work_end_count: int
+    join_count: int
     gathering_m: float
     swatch_m: float
 
     @property
+    def ends_m(self) -> float:
+        """Return what hangs where strands begin and stop. [m]"""
+        return END_M * self.work_end_count
+
+    @property
+    def joins_m(self) -> float:
+        """Return what hangs where balls are joined. [m]"""
+        return JOIN_M * self.join_count
+
+    @property
     def total_m(self) -> float:
-        """Return all of it."""
+        """Return all of it. [m]"""
         return self.ends_m + self.joins_m + self.gathering_m + self.swatch_m
 
     @property
@@ -76,10 +90,10 @@ class Extras:
 
         Examples
         --------
-        >>> Extras(ends_m=0.3, joins_m=0.6, gathering_m=0.4, swatch_m=0.0).end_count
+        >>> Extras(work_end_count=2, join_count=2, gathering_m=0.4, swatch_m=0.0).end_count
         6
         """
-        return round((self.ends_m + self.joins_m) / END_M)
+        return self.work_end_count + 2 * self.join_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,8 +155,8 @@ def reckon_extras(*, need: YarnNeed, yarn: Yarn, finishing: Finishing, swatch_m:
     end_count = 4 if finishing.has_edging else 2
     change_count = finishing.colour_change_count * yarn.strand_count
     return Extras(
-        ends_m=END_M * end_count * yarn.strand_count,
-        joins_m=JOIN_M * (median_ball_count(need, yarn) - 1 + change_count),
+        work_end_count=end_count * yarn.strand_count,
+        join_count=median_ball_count(need, yarn) - 1 + change_count,
         gathering_m=GATHER_M if finishing.gathers_crown else 0.0,
         swatch_m=swatch_m,
     )

@@ -5,16 +5,14 @@ Every change is cut and sewn in; nothing is carried up inside the hat.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import cycle, islice, pairwise
+from itertools import islice, pairwise
 
 from service.domain.report import Notice
 from service.domain.rounding import printed
 from service.domain.rounds import Section
 from service.domain.yarn_buying import (
     CERTAINTIES,
-    END_M,
     GATHER_M,
-    JOIN_M,
     Extras,
     YarnPurchase,
     buying_notices,
@@ -80,8 +78,8 @@ def colour_estimate(order: YarnOrder, estimate: YarnEstimate) -> YarnEstimate:
 
 def _all_extras(extras: Sequence[Extras]) -> Extras:
     return Extras(
-        ends_m=sum(each.ends_m for each in extras),
-        joins_m=sum(each.joins_m for each in extras),
+        work_end_count=sum(each.work_end_count for each in extras),
+        join_count=sum(each.join_count for each in extras),
         gathering_m=sum(each.gathering_m for each in extras),
         swatch_m=sum(each.swatch_m for each in extras),
     )
@@ -139,8 +137,7 @@ def striped_colours(parts: Sequence[PartYarn], stripes: Sequence[Stripe]) -> tup
     """
     in_turn = (stripe.colours for stripe in stripes for _ in range(stripe.round_count))
     one_repeat = list(islice(in_turn, len(parts)))
-    by_round = cycle(one_repeat)
-    return tuple(one_repeat[0] if part.number == 0 else next(by_round) for part in parts)
+    return tuple(one_repeat[max(part.number - 1, 0) % len(one_repeat)] for part in parts)
 
 
 def section_colours(
@@ -294,8 +291,8 @@ def _colour_yarn(
     tex = estimate.tex if yarn == order.yarn else yarn_tex(yarn)
     need = replace(estimate.need, length_m=length_m, mass_g=length_m * tex.strand_tex / 1000)
     extras = Extras(
-        ends_m=2 * END_M * begun_count,
-        joins_m=JOIN_M * (median_ball_count(need, yarn) - 1),
+        work_end_count=2 * begun_count,
+        join_count=median_ball_count(need, yarn) - 1,
         gathering_m=GATHER_M if gathers else 0.0,
         swatch_m=estimate.extras.swatch_m if keeps_swatch else 0.0,
     )

@@ -273,13 +273,14 @@ def test_a_class_tells_how_each_sum_of_its_yarns_was_reached(yarn: Yarn, measure
 
     lines = total_working([total])
 
+    reserve = "Convention: a reserve for slips"
     added = "Convention: the needs of single kits are added as they stand"
     assert told(lines) == read(f"""
         yarn_0.length | sum of the lengths of its kits | m | {added}
         yarn_0.mass | sum of the masses of its kits | g | {added}
         yarn_0.by_kit | sum of the balls of its kits | ball | {added}
         yarn_0.pooled | ceil(sum of the {measure}s of its kits / {measure} of a ball) | ball | {added}
-        yarn_0.spare | max(pooled at 99 % certainty - pooled, 1) | ball | Convention: a reserve for slips
+        yarn_0.spare | max(pooled at 99 % certainty - pooled, min(1, pooled)) | ball | {reserve}
     """)
     assert [line.value for line in lines[:2]] == [total.length_m, total.mass_g]
 

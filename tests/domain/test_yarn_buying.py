@@ -13,7 +13,7 @@ from service.domain.yarns import Yarn
 
 # 200 m at 500 tex are 100 g; nothing is unsure, and the extras are 2 m.
 NEED = YarnNeed(length_m=200.0, length_log_sd=0.0, mass_g=100.0, mass_log_sd=0.0)
-EXTRAS = Extras(ends_m=0.6, joins_m=0.6, gathering_m=0.8, swatch_m=0.0)
+EXTRAS = Extras(work_end_count=4, join_count=2, gathering_m=0.8, swatch_m=0.0)
 BY_MASS = Yarn(tex=500, ball_mass_g=50)
 BY_LENGTH = Yarn(ball_mass_g=50, ball_length_m=100)
 

@@ -301,7 +301,7 @@ def test_a_last_ball_that_is_nearly_used_up_is_warned_of(length_m: float, codes:
     need = YarnNeed(length_m=length_m, length_log_sd=0.0, mass_g=0.0, mass_log_sd=0.0)
     yarn = Yarn(ball_mass_g=50, ball_length_m=100)
     purchase = plan_purchase(
-        need=need, extras=Extras(0.0, 0.0, 0.0, 0.0), yarn=yarn, strand_tex=500, certainty=95
+        need=need, extras=Extras(0, 0, 0.0, 0.0), yarn=yarn, strand_tex=500, certainty=95
     )
 
     notices = buying_notices(purchase=purchase, yarn=yarn, strand_tex=500)
