@@ -45,8 +45,22 @@ MEASURES: Mapping[tuple[Measure, Units], tuple[str, Fraction]] = MappingProxyTyp
     }
 )
 
-_FRACTIONS = {"⅛": "1/8", "¼": "1/4", "⅜": "3/8", "½": "1/2", "⅝": "5/8", "¾": "3/4", "⅞": "7/8"}
-_NUMBER = re.compile(r"([+-]?)(?:(\d{1,9}(?:[.,]\d{1,9})?|[.,]\d{1,9})|(?:(\d{1,9})\s+)?(\d{1,3})/(\d{1,3}))")
+_FRACTIONS = {
+    "⅛": "1/8",
+    "¼": "1/4",
+    "⅓": "1/3",
+    "⅜": "3/8",
+    "½": "1/2",
+    "⅝": "5/8",
+    "⅔": "2/3",
+    "¾": "3/4",
+    "⅞": "7/8",
+}
+_NUMBER = re.compile(
+    r"([+-]?)(?:(\d{1,9}(?:[.,]\d{1,9})?|[.,]\d{1,9})|(?:(\d{1,9})(?:\s+|\s*-\s*))?(\d{1,3})/(\d{1,3}))"
+)
+#: Other ways to write a unit behind a number.
+_UNIT_SIGNS: Mapping[str, tuple[str, ...]] = MappingProxyType({"in": ("inches", "inch", '"', "″", "”", "''")})
 _LENGTH = re.compile(r"(-?\d+(?:\.\d+)?) cm\b")
 
 
@@ -75,7 +89,7 @@ def unit_of(measure: Measure, units: Units) -> str:
 def typed_value(text: str) -> Fraction | None:
     """Return the number that was typed, ``None`` if it is none.
 
-    A decimal comma and fractions are numbers too, as ``22,5``, ``22 1/2`` and ``22½``.
+    A decimal comma and fractions are numbers too, as ``22,5``, ``22 1/2``, ``22-1/2`` and ``22½``.
 
     Examples
     --------
@@ -100,17 +114,29 @@ def typed_value(text: str) -> Fraction | None:
 def interface_number(text: str, *, measure: Measure, units: Units) -> float | str:
     """Return what was typed as a number in the interface's units, or the text itself if it is none.
 
+    The unit may stand behind the number if it is the one that is asked for.
     Text that is no number is refused later, like everything else that does not keep to the document.
 
     Examples
     --------
     >>> interface_number("22 1/2", measure="length", units="in")
     57.15
+    >>> interface_number('22 1/2"', measure="length", units="in")
+    57.15
     >>> interface_number("seventeen", measure="gauge", units="cm")
     'seventeen'
     """
-    value = typed_value(text)
+    value = typed_value(_without_unit(text, unit_of(measure, units)))
     return text if value is None else float(value * MEASURES[measure, units][1])
+
+
+def _without_unit(text: str, unit: str) -> str:
+    """Return the text without the unit behind it; another unit stays, and makes it no number."""
+    trimmed = text.strip()
+    for sign in (unit, *_UNIT_SIGNS.get(unit, ())):
+        if sign and trimmed.lower().endswith(sign):
+            return trimmed[: -len(sign)]
+    return trimmed
 
 
 def bounds_words(*, low: float, high: float, measure: Measure, units: Units) -> str:

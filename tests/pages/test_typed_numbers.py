@@ -21,6 +21,8 @@ EIGHTHS = {"": 0, "⅛": 1, "¼": 2, "⅜": 3, "½": 4, "⅝": 5, "¾": 6, "⅞"
         ("22 1/2", Fraction(45, 2)),
         ("3/4", Fraction(3, 4)),
         ("22½", Fraction(45, 2)),
+        ("22-1/2", Fraction(45, 2)),
+        ("22⅔", Fraction(68, 3)),
         ("½", Fraction(1, 2)),
         ("-1 1/4", Fraction(-5, 4)),
         ("−2.5", Fraction(-5, 2)),
@@ -52,6 +54,18 @@ def test_a_length_in_inches_and_eighths_keeps_its_eighths(whole, mark):
     typed = interface_number(f"{whole}{mark}", measure="length", units="in")
 
     assert typed == pytest.approx(2.54 * (whole + EIGHTHS[mark] / 8))
+
+
+@pytest.mark.parametrize("text", ['22 1/2"', "22.5 in", "22½″", "22-1/2 inches", '22.5"', "22½ IN"])
+def test_the_unit_that_is_asked_for_may_stand_behind_the_number(text):
+    assert interface_number(text, measure="length", units="in") == 57.15
+
+
+@pytest.mark.parametrize(
+    ("text", "units"), [("57 cm", "in"), ('22"', "cm"), ("22 in in", "in"), ("in", "in")]
+)
+def test_another_unit_behind_a_number_makes_it_none(text, units):
+    assert interface_number(text, measure="length", units=units) == text
 
 
 def test_a_gauge_over_four_inches_is_a_little_less_over_ten_centimetres():
