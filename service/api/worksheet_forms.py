@@ -87,12 +87,20 @@ _TYPED_WORDS = ("title", "swatch_stitches")
 #: Lists whose values are numbers in the request.
 _LISTED_NUMBERS = ("weight", "hook")
 
-#: Which fields a refusal is about, by its problem type.
+#: Which fields a refusal can be about, by its problem type: those that somebody filled in, or else the last.
 _ABOUT: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "brim-too-tall": ("brim_height",),
+        "brim-too-tall": (
+            "brim_height",
+            "brim_round_count",
+            "depth",
+            "crown_rounds",
+            "crown_depth",
+            "cuff",
+            "rounds",
+        ),
         "crossing-outside-repeat": ("own_rounds",),
-        "crown-cannot-close": ("crown_rounds",),
+        "crown-cannot-close": ("crown_depth", "crown_rounds"),
         "fabric-too-complex": ("fabric",),
         "hat-out-of-bounds": ("stitches",),
         "no-room-for-head": ("ease",),
@@ -101,6 +109,9 @@ _ABOUT: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "yarn-underdetermined": ("weight",),
     }
 )
+#: Fields that no hat can do without.
+_ALWAYS = ("fabric", "rounds", "stitches")
+
 #: Refusals that name fields of the interface, in the words of the form.
 _OWN_WORDS: Mapping[str, str] = MappingProxyType(
     {"yarn-underdetermined": "Choose the weight of the yarn, or say what one ball weighs and holds."}
@@ -196,7 +207,10 @@ def _words(fault: Fault, place: Place, entries: Entries) -> str:
     if code in ("missing", "choose_variant"):
         return "Fill this in." if measure or name in _TYPED_WORDS else "Choose one of these."
     if code == "wrong_type" and measure:
-        return "Write this as a number, such as 17 or 17.5."
+        is_count = measure == "count"
+        return (
+            f"Write this as {'a whole number, such as 17' if is_count else 'a number, such as 17 or 17.5'}."
+        )
     if code == "not_listed":
         return "Choose one of these."
     bounds = _bounds_at(PatternSheetRequest, place) if code == "out_of_range" else None
@@ -224,8 +238,11 @@ def _bounds_at(schema: type[Schema], place: Place) -> tuple[float, float] | None
     return None
 
 
-def refusals_of(error: PatternMathError) -> Complaints:
-    """Return what cannot be satisfied by the name of its field; the empty name is the whole form."""
+def refusals_of(error: PatternMathError, entries: Entries) -> Complaints:
+    """Return what cannot be satisfied by the name of its field; the empty name is the whole form.
+
+    Of the fields that a refusal can be about, those are named that somebody filled in.
+    """
     problem = problem_from_domain(error)
     words = _OWN_WORDS.get(problem.slug, inches_beside(problem.detail))
     if problem.slug == "choose-one":
@@ -233,7 +250,14 @@ def refusals_of(error: PatternMathError) -> Complaints:
         given = [name for name in named if name is not None]
         labels = " or ".join(f"“{FIELDS[name].label}”" for name in given)
         return dict.fromkeys(given, f"Give {labels}, not both.") or {"": words}
-    return dict.fromkeys(_ABOUT.get(problem.slug, ("",)), words)
+    about = _ABOUT.get(problem.slug, ("",))
+    return dict.fromkeys(_typed_of(about, entries) or about[-1:], words)
+
+
+def _typed_of(names: tuple[str, ...], entries: Entries) -> tuple[str, ...]:
+    """Return the fields that were filled in, without those that every form has where there are others."""
+    typed = tuple(name for name in names if name in entries)
+    return tuple(name for name in typed if name not in _ALWAYS) or typed
 
 
 def _place_of(name: str) -> Place:

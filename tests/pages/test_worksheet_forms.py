@@ -5,7 +5,8 @@ import pytest
 from service.api.reading import BodyRefused, parse
 from service.api.schemas.pattern_sheets import PatternSheetRequest
 from service.api.worksheet_forms import complaints_of, refusals_of, request_of
-from service.domain.errors import ChooseOne, NoRoomForHead, YarnUnderdetermined
+from service.domain.errors import BrimTooTall, ChooseOne, NoRoomForHead, YarnUnderdetermined
+from service.pages.form_rules import overlooked
 from service.pages.worksheet_fields import EXAMPLE, FIELDS
 
 SWATCH = {"stitches": "17", "rounds": "14"}
@@ -106,7 +107,9 @@ def test_a_weighed_swatch_counts_its_stitches_by_name(app):
 
 
 def test_sections_of_a_textured_crown_are_told_at_both():
-    refused = refusals_of(ChooseOne(fields=("section_count", "fabric"), given=("section_count", "fabric")))
+    refused = refusals_of(
+        ChooseOne(fields=("section_count", "fabric"), given=("section_count", "fabric")), SWATCH
+    )
 
     assert list(refused) == ["sections", "fabric"]
 
@@ -177,8 +180,65 @@ def test_a_listed_number_that_is_none_is_refused_beside_its_list(app, name):
     assert list(_complaints(app, **SWATCH, **{name: "thick"})) == [name]
 
 
-def test_a_brim_with_a_height_alone_is_asked_for_its_stitch_pattern(app):
-    assert _complaints(app, **SWATCH, brim_height="5") == {"brim": "Choose one of these."}
+@pytest.mark.parametrize("name", ["brim_height", "brim_round_count"])
+def test_a_brim_with_a_height_alone_is_asked_for_its_stitch_pattern(name):
+    asked = {"brim": "Choose the stitch pattern of the brim, to give its height or its rounds."}
+
+    assert overlooked({**SWATCH, name: "5"}) == asked
+    assert overlooked({**SWATCH, name: "5", "brim": "plain-sc"}) == {}
+
+
+@pytest.mark.parametrize("name", ["brim_height", "brim_round_count", "brim_stitches", "brim_rounds"])
+def test_a_hat_without_a_brim_asks_what_its_height_or_its_swatch_is_for(name):
+    asked = {name: "This hat has no brim. Choose one, or leave this empty."}
+
+    assert overlooked({**SWATCH, "brim": "none", name: "5"}) == asked
+
+
+def test_units_that_are_not_on_the_list_are_refused():
+    assert overlooked({**SWATCH, "units": "furlong"}) == {"units": "Choose one of these."}
+    assert overlooked({**SWATCH, "units": "in"}) == {}
+
+
+def test_a_wide_cable_is_asked_how_many_rounds_its_repeat_has():
+    silent = {name: text for name, text in CABLE.items() if name != "own_rounds"}
+
+    assert overlooked(CABLE) == {}
+    assert overlooked({**silent, "column_3_width": "2"}) == {}
+    assert overlooked({**silent, "fabric": "cable-2x2"}) == {}
+    assert overlooked(silent) == {
+        "own_rounds": "Fill this in: a cable of 6 stitches crosses once in several rounds, often in 6."
+    }
+
+
+@pytest.mark.parametrize(
+    "name", ["crown_rounds", "sections", "strands", "own_rounds", "column_1_width", "brim_round_count"]
+)
+def test_a_whole_number_is_asked_for_as_one(app, name):
+    entries = {**SWATCH, "brim": "plain-sc", "weight": "4"}
+    if name in ("own_rounds", "column_1_width"):
+        entries |= CABLE
+
+    told = _complaints(app, **{**entries, name: "8.5"})
+
+    assert told == {name: "Write this as a whole number, such as 17."}
+
+
+@pytest.mark.parametrize(
+    ("typed", "named"),
+    [
+        ({"depth": "5"}, ["depth"]),
+        ({"crown_rounds": "200"}, ["crown_rounds"]),
+        ({"crown_depth": "60"}, ["crown_depth"]),
+        ({"brim": "plain-sc", "brim_round_count": "90"}, ["brim_round_count"]),
+        ({"brim": "plain-sc", "brim_height": "30", "depth": "12"}, ["brim_height", "depth"]),
+        ({}, ["rounds"]),
+    ],
+)
+def test_parts_that_do_not_fit_are_told_where_something_was_typed(typed, named):
+    refused = refusals_of(BrimTooTall(depth_cm=21.0, smallest_depth_cm=40.0), {**SWATCH, **typed})
+
+    assert list(refused) == named
 
 
 def test_half_a_ball_is_asked_for_its_other_half(app):
@@ -186,25 +246,25 @@ def test_half_a_ball_is_asked_for_its_other_half(app):
 
 
 def test_two_answers_to_one_question_are_told_at_both():
-    refused = refusals_of(ChooseOne(fields=("fit", "ease_cm"), given=("fit", "ease_cm")))
+    refused = refusals_of(ChooseOne(fields=("fit", "ease_cm"), given=("fit", "ease_cm")), SWATCH)
 
     assert refused == dict.fromkeys(("fit", "ease"), "Give “Fit” or “Ease”, not both.")
 
 
 def test_a_choice_that_the_form_does_not_have_is_told_for_the_whole_form():
-    refused = refusals_of(ChooseOne(fields=("a", "b"), given=("a", "b")))
+    refused = refusals_of(ChooseOne(fields=("a", "b"), given=("a", "b")), SWATCH)
 
     assert list(refused) == [""]
 
 
 def test_refusals_of_the_mathematics_find_their_fields_and_speak_both_systems():
-    refused = refusals_of(NoRoomForHead(inner_cm=20, head_cm=57))
+    refused = refusals_of(NoRoomForHead(inner_cm=20, head_cm=57), SWATCH)
 
     assert list(refused) == ["ease"]
     assert "57.00 cm (22.45 in)" in refused["ease"]
 
 
 def test_a_yarn_that_nothing_is_known_of_is_asked_for_in_the_words_of_the_form():
-    refused = refusals_of(YarnUnderdetermined(missing=("tex", "ball", "weight_category")))
+    refused = refusals_of(YarnUnderdetermined(missing=("tex", "ball", "weight_category")), SWATCH)
 
     assert refused == {"weight": "Choose the weight of the yarn, or say what one ball weighs and holds."}

@@ -258,21 +258,63 @@ def test_the_longest_entries_that_the_form_takes_fit_into_a_link():
     assert len(link) < 8192
 
 
+@pytest.mark.parametrize("query", ["", "?stitches=many"])
 @pytest.mark.parametrize("path", ["/worksheet/pattern.pdf", "/worksheet/schematic.svg"])
-def test_a_sheet_that_cannot_be_made_leads_to_the_form_that_says_why(client, path):
-    page = client.get(link_to({"stitches": "many"}, path))
+def test_a_sheet_that_cannot_be_made_is_refused_with_the_form_that_says_why(client, path, query):
+    page = client.get(path + query)
 
-    assert page.status_code == 303
-    assert page.headers["Location"] == "/?stitches=many"
+    assert page.status_code == 422
+    assert page.headers["X-Robots-Tag"] == "noindex"
+    assert page.headers["Content-Security-Policy"].startswith("default-src 'none'")
+    assert 'id="stitches-complaint"' in page.text
 
 
-def test_a_drawing_that_the_hat_does_not_have_leads_to_its_plan(client):
+def test_a_drawing_that_the_hat_does_not_have_is_refused_with_the_form(client):
     entries = {"style": "headband", **SWATCH}
 
     page = client.get(link_to(entries, "/worksheet/crown_chart.svg"))
 
-    assert page.status_code == 303
-    assert client.get(page.headers["Location"]).status_code == 200
+    assert page.status_code == 422
+    assert "Please check this" in page.text
+    assert 'value="17"' in page.text
+
+
+def test_a_link_may_choose_the_units_of_an_empty_form(client):
+    page = client.get("/?units=in")
+
+    [inches] = [each for each in Outline(page.text).named("input") if each["id"] == "units-in"]
+    assert page.status_code == 200
+    assert "checked" in inches
+    assert "Please check" not in page.text
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"style": "headband", "crown_rounds": "8"}, "A headband has no crown"),
+        ({"placement": "scattered"}, "scattered decreases are for plain crowns"),
+        ({"swatch_mass": "12", "swatch_stitches": "400 dc"}, "The weighed swatch is not used"),
+    ],
+)
+def test_a_wish_that_nothing_acts_upon_is_told_before_the_pattern(client, typed, words):
+    page = client.get(link_to({**SWATCH, **typed}))
+
+    assert page.status_code == 200
+    assert words in page.text.partition('class="view"')[0]
+
+
+def test_what_contradicts_the_form_is_told_beside_its_field_on_every_address(client):
+    entries = {**SWATCH, "brim": "none", "brim_height": "4"}
+
+    for path in ("/", "/worksheet/pattern.pdf", "/worksheet/schematic.svg"):
+        page = client.get(link_to(entries, path))
+
+        assert page.status_code == 422
+        assert 'id="brim_height-complaint"' in page.text
+
+
+def test_the_browser_may_keep_what_was_typed(client):
+    assert "autocomplete" not in client.get("/").text
 
 
 @pytest.mark.parametrize("path", ["/worksheet/pattern.exe", "/worksheet/nothing.svg", "/static/nothing.css"])

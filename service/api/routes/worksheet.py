@@ -1,18 +1,21 @@
 """The worksheet for a person: a form, a plan, its sheet and its drawings, all carried by their links."""
 
-from typing import cast
+from flask import Blueprint, Response, abort, current_app, request
 
-from flask import Blueprint, Response, abort, current_app, redirect, request
-
-from service.api.answers.worksheets import worksheet_drawing, worksheet_page, worksheet_sheet
+from service.api.answers.worksheets import (
+    Overlooked,
+    refused_page,
+    worksheet_drawing,
+    worksheet_page,
+    worksheet_sheet,
+)
 from service.api.drawing_forms import DRAWING_FORMS, drawing_response
 from service.api.reading import BodyRefused
 from service.api.sheet_forms import SHEET_FORMS, sheet_response
 from service.api.state import tables_of
 from service.domain.errors import PatternMathError
 from service.drawings.drawing import DRAWING_KINDS
-from service.pages.worksheet_fields import typed_entries
-from service.pages.worksheet_page import link_to, worksheet_html
+from service.pages.worksheet_page import worksheet_html
 
 __all__ = ["worksheet"]
 
@@ -39,8 +42,8 @@ def refuse_long_links() -> Response | None:
 
 @worksheet.after_request
 def keep_out_of_indexes(response: Response) -> Response:
-    """Ask search engines to leave filled forms alone; a link may carry a head of somebody."""
-    if request.query_string:
+    """Ask search engines to leave all but the empty form alone; a link may carry a head of somebody."""
+    if request.query_string or request.path != "/":
         response.headers["X-Robots-Tag"] = "noindex"
     return response
 
@@ -69,10 +72,12 @@ def show_drawing(kind: str) -> Response:
 
 
 @worksheet.errorhandler(BodyRefused)
+@worksheet.errorhandler(Overlooked)
 @worksheet.errorhandler(PatternMathError)
-def show_what_is_wrong(_: Exception) -> Response:
-    """Send whoever follows a link that cannot be planned to the form, which says why."""
-    return cast(Response, redirect(link_to(typed_entries(request.args)), code=303))
+def show_what_is_wrong(error: Exception) -> Response:
+    """Show whoever follows a link that cannot be made the form, which says why."""
+    page = refused_page(request.args, error, tables_of(current_app))
+    return _page(page.html, status=page.status)
 
 
 def _page(html: str, *, status: int) -> Response:
