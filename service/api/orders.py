@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from service.domain.errors import ChooseOne
+from service.domain.errors import ChooseOne, YarnUnderdetermined
 from service.domain.fabrics import BaseStitch, Column, Crossing, Fabric, make_fabric
 from service.domain.gauge import GivenGauge, give_gauge
 from service.domain.heads import Head, head_at_age, head_of_size, measured_head
@@ -11,12 +11,13 @@ from service.domain.sizing import SizeOrder
 from service.domain.tables import ReferenceTables
 from service.domain.yarn_swatches import Swatch
 from service.domain.yarn_work import StitchSize
-from service.domain.yarns import Yarn
+from service.domain.yarns import Yarn, yarn_tex
 
 __all__ = [
     "fabric_of",
     "given_gauge_of",
     "head_of",
+    "known_yarn_of",
     "mm",
     "plain_fabric",
     "refuse_both",
@@ -155,6 +156,23 @@ def yarn_of(values: Values) -> Yarn:
         fibre=values.get("fibre"),
         fibre_diameter_um=values.get("fibre_diameter_um"),
     )
+
+
+def known_yarn_of(values: Values, *, place: str) -> Yarn:
+    """Return one of several yarns that a request describes.
+
+    Raises
+    ------
+    YarnUnderdetermined
+        If nothing is known of it, by the names that would do at its place.
+    """
+    yarn = yarn_of(values)
+    try:
+        yarn_tex(yarn)
+    except YarnUnderdetermined as refusal:
+        names = [f"{place}.{name.removeprefix('yarn.')}" for name in refusal.missing]
+        raise YarnUnderdetermined(missing=names) from None
+    return yarn
 
 
 def swatch_of(values: Values | None, size: StitchSize | None) -> Swatch | None:

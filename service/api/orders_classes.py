@@ -3,11 +3,12 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import starmap
 from typing import Any
 
 from marshmallow import ValidationError
 
-from service.api.orders import head_of, refuse_both, yarn_of
+from service.api.orders import head_of, known_yarn_of, refuse_both
 from service.api.orders_hats import hat_order_of
 from service.api.pointers import faults_of
 from service.api.problems import Problem
@@ -74,14 +75,15 @@ def class_request_of(values: Values, tables: ReferenceTables) -> ClassRequest:
                 _participant_of(loaded, tables) for entry, loaded in checked if entry.problem is None
             ),
             design=hat_order_of({**design, "head": some_head, "pace_units_per_minute": pace}, tables),
-            yarns=tuple(map(_yarn_of, values.get("yarns", ()))),
+            yarns=tuple(starmap(_yarn_of, enumerate(values.get("yarns", ())))),
             class_hours=values.get("class_hours"),
         ),
     )
 
 
-def _yarn_of(values: Values) -> ClassYarn:
-    return ClassYarn(yarn=yarn_of(values), name=values["name"], colour=values.get("colour"))
+def _yarn_of(position: int, values: Values) -> ClassYarn:
+    yarn = known_yarn_of(values, place=f"yarns.{position}")
+    return ClassYarn(yarn=yarn, name=values["name"], colour=values.get("colour"))
 
 
 def _participant_of(values: Values, tables: ReferenceTables) -> Participant:

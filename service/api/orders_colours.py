@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from service.api.orders import yarn_of
+from service.api.orders import known_yarn_of
 from service.domain.errors import ChooseOne, RoundsNeeded
 from service.domain.yarn_checkpoints import YarnState
 from service.domain.yarn_colourings import (
@@ -26,12 +26,17 @@ def colouring_of(values: Values | None) -> Colouring | None:
     ------
     ColourUnmatched
         If a colour's yarn is given that is not one of them, or is given twice.
+    YarnUnderdetermined
+        If nothing is known of a colour's yarn.
     """
     if values is None:
         return None
     return Colouring(
         layout=_layout_of(values),
-        sources=tuple((each["colour"], _source_of(each)) for each in values.get("colour_yarns", ())),
+        sources=tuple(
+            (each["colour"], _source_of(each, place=f"colouring.colour_yarns.{position}"))
+            for position, each in enumerate(values.get("colour_yarns", ()))
+        ),
     )
 
 
@@ -45,10 +50,10 @@ def _layout_of(values: Values) -> StripedColours | SectionColours:
     return SectionColours(tuple(values["colours"]))
 
 
-def _source_of(values: Values) -> ColourSource:
+def _source_of(values: Values, *, place: str) -> ColourSource:
     leftovers = values.get("leftovers", {})
     return ColourSource(
-        yarn=None if values.get("yarn") is None else yarn_of(values["yarn"]),
+        yarn=None if values.get("yarn") is None else known_yarn_of(values["yarn"], place=f"{place}.yarn"),
         leftovers_m=tuple(leftovers.get("lengths_m", ())),
         leftovers_g=tuple(leftovers.get("masses_g", ())),
     )

@@ -322,6 +322,13 @@ def test_yarns_of_the_class_and_a_yarn_of_the_design_exclude_each_other(client: 
     assert refused["given"] == ["yarns", "design.yarn"]
 
 
+def test_a_yarn_of_the_class_that_nothing_is_known_of_says_which(client: FlaskClient) -> None:
+    refused = _post(client, [_person(1)], yarns=[YARNS[0], {"name": "wool", "fibre": "wool"}]).json
+
+    assert refused["type"] == "/problems/yarn-underdetermined"
+    assert refused["missing"] == ["yarns.1.tex", "yarns.1.ball", "yarns.1.weight_category"]
+
+
 def test_a_class_of_five_hundred_may_be_longer_than_other_requests(client: FlaskClient) -> None:
     people = [
         {"reference": f"{number:0>64}", "head": {"circumference_cm": 50 + number / 50}}

@@ -169,6 +169,26 @@ def test_a_colour_has_a_ball_of_its_own(client: FlaskClient, path: str, order: d
 
 
 @BOTH
+def test_a_colour_of_a_yarn_that_nothing_is_known_of_says_which(
+    client: FlaskClient, path: str, order: dict[str, Any]
+) -> None:
+    sources = [
+        {"colour": "red", "yarn": {"tex": 500}},
+        {"colour": "navy", "yarn": {"fibre": "wool"}},
+    ]
+
+    refused = client.post(path, json={**order, "colouring": {**STRIPES, "colour_yarns": sources}})
+
+    place = "colouring.colour_yarns.1.yarn"
+    assert (refused.json or {})["type"] == "/problems/yarn-underdetermined"
+    assert (refused.json or {})["missing"] == [
+        f"{place}.tex",
+        f"{place}.ball",
+        f"{place}.weight_category",
+    ]
+
+
+@BOTH
 def test_each_section_can_have_its_colour(client: FlaskClient, path: str, order: dict[str, Any]) -> None:
     colouring = {"section_colours": {"brim": ["navy"], "crown": ["white"]}, "ground": ["red"]}
     brim = {"brim": {"fabric_id": "post-rib-1x1", "round_count": 4}} if path == "/v1/hat-plans" else {}
