@@ -2,6 +2,7 @@
 
 import hashlib
 import hmac
+import re
 from collections.abc import Sequence
 from ipaddress import IPv6Address, ip_address
 
@@ -19,6 +20,8 @@ KEY_HEADER = "X-API-Key"
 _CUSTOMER_BITS = 64
 #: Digits of a key's hash that the log tells: enough to tell keys apart, useless to make one.
 _LOGGED_DIGITS = 8
+#: An address as some proxies pass it on: with a port, one of IPv6 in brackets.
+_WITH_PORT = re.compile(r"\[([^]]+)\](?::[0-9]+)?|([0-9.]+):[0-9]+")
 
 #: The scheme has no registered name; browsers ignore what they do not know.
 _CHALLENGE = 'ApiKey realm="hat pattern math"'
@@ -86,11 +89,14 @@ def network_of(address: str | None) -> str:
     ('192.0.2.7', '192.0.2.7')
     >>> network_of("2001:db8:1:2:3:4:5:6")
     '2001:db8:1:2::'
+    >>> network_of("192.0.2.7:1001"), network_of("[2001:db8::7]:80")
+    ('192.0.2.7', '2001:db8::')
     >>> network_of("somebody")
     'unknown'
     """
+    with_port = _WITH_PORT.fullmatch(address or "")
     try:
-        found = ip_address(address or "")
+        found = ip_address((with_port[1] or with_port[2]) if with_port else address or "")
     except ValueError:
         return "unknown"
     if not isinstance(found, IPv6Address):

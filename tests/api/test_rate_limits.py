@@ -100,6 +100,17 @@ def test_addresses_behind_a_trusted_proxy_are_told_apart():
     assert _statuses(client, 1, X_Forwarded_For="192.0.2.2") == [200]
 
 
+def test_a_port_behind_an_address_makes_no_other_caller():
+    client = _client(TRUSTED_PROXY_COUNT="1")
+
+    statuses = [_statuses(client, 1, X_Forwarded_For=f"192.0.2.1:{port}")[0] for port in range(1001, 1005)]
+
+    assert statuses == [200, 200, 200, 429]
+    assert _statuses(client, 1, X_Forwarded_For="192.0.2.2:1001") == [200]
+    assert _statuses(client, 1, X_Forwarded_For="[2001:db8::1]:80") == [200]
+    assert _statuses(client, 1, X_Forwarded_For="somebody") == [200]
+
+
 def test_what_stands_before_the_trusted_proxies_is_not_believed():
     client = _client(TRUSTED_PROXY_COUNT="1")
 
