@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from importlib.util import find_spec
 from ipaddress import ip_address
+from pathlib import Path
 from tempfile import TemporaryFile
 from typing import Any
 
@@ -22,7 +23,7 @@ __all__ = [
 RULES_VERSION = "2026.1"
 
 #: An origin as browsers send it (RFC 6454, section 6.2).
-_ORIGIN = re.compile(r"https?://[a-z0-9]([a-z0-9.-]*[a-z0-9])?(:[1-9][0-9]{0,4})?")
+_ORIGIN = re.compile(r"https?://[a-z0-9]([a-z0-9.-]*[a-z0-9])?(:(?P<port>[1-9][0-9]{0,4}))?")
 _BIND = re.compile(r"(?P<host>\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9.-]+):(?P<port>[0-9]{1,5})")
 _SOCKET_FILE = re.compile(r"unix:/\S+")
 _KEY_HASH = re.compile(r"sha256:([0-9a-f]{64})")
@@ -102,11 +103,19 @@ def _yes_or_no(name: str, text: str) -> bool:
 
 def _address(name: str, text: str) -> str:
     found = _BIND.fullmatch(text)
-    if _SOCKET_FILE.fullmatch(text) or (found and _is_host(found["host"]) and int(found["port"]) <= 65535):
+    if _SOCKET_FILE.fullmatch(text):
+        return _socket_file(name, text)
+    if found and _is_host(found["host"]) and int(found["port"]) <= 65535:
         return text
     raise ConfigurationRefused(
         f"{name} must be one host and port, as 127.0.0.1:8080 or [::1]:8080, or a socket, as unix:/run/hat."
     )
+
+
+def _socket_file(name: str, text: str) -> str:
+    if not Path(text.removeprefix("unix:")).parent.is_dir():
+        raise ConfigurationRefused(f"{name} must be a socket in a folder that is there.")
+    return text
 
 
 def _is_host(host: str) -> bool:
@@ -122,12 +131,17 @@ def _is_host(host: str) -> bool:
 
 def _origins(name: str, text: str) -> tuple[str, ...]:
     origins = _parts(text)
-    if origins != ("*",) and not all(map(_ORIGIN.fullmatch, origins)):
+    if origins != ("*",) and not all(map(_is_origin, origins)):
         raise ConfigurationRefused(
             f"{name} must be * or origins separated by commas, each a scheme, a host in lower case "
             "and perhaps a port, as https://shop.example."
         )
     return origins
+
+
+def _is_origin(text: str) -> bool:
+    found = _ORIGIN.fullmatch(text)
+    return found is not None and int(found["port"] or 1) <= 65535
 
 
 def _key_hashes(name: str, text: str) -> tuple[str, ...]:

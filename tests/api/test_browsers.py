@@ -72,6 +72,15 @@ def test_a_browser_that_asks_first_hears_what_it_may_send(shop_client: FlaskClie
     assert answer.headers["Access-Control-Max-Age"] == "3600"
 
 
+def test_where_nothing_is_no_method_is_allowed(shop_client: FlaskClient) -> None:
+    asking = {"Origin": SHOP, "Access-Control-Request-Method": "POST"}
+
+    answer = shop_client.options("/nothing", headers=asking)
+
+    assert answer.status_code == 404
+    assert "Access-Control-Allow-Methods" not in answer.headers
+
+
 def test_a_star_allows_any_page() -> None:
     client = create_app(read_configuration({"ALLOWED_ORIGINS": "*"})).test_client()
 
@@ -82,7 +91,15 @@ def test_a_star_allows_any_page() -> None:
 
 @pytest.mark.parametrize(
     "origins",
-    ["shop.example", "https://shop.example/", "https://Shop.example", "*, https://shop.example", "null"],
+    [
+        "shop.example",
+        "https://shop.example/",
+        "https://Shop.example",
+        "*, https://shop.example",
+        "null",
+        "https://shop.example:99999",
+        "https://shop.example:65536",
+    ],
 )
 def test_a_setting_that_is_no_origin_is_refused_at_start(origins: str) -> None:
     with pytest.raises(ConfigurationRefused, match="ALLOWED_ORIGINS"):
