@@ -68,13 +68,17 @@ def answer_browsers(app: Flask, allowed_origins: Sequence[str]) -> None:
         if not origin or not (allows_any or origin in allowed_origins):
             return response
         response.headers["Access-Control-Allow-Origin"] = "*" if allows_any else origin
-        if request.method == "OPTIONS" and "Access-Control-Request-Method" in request.headers:
-            response.headers["Access-Control-Allow-Methods"] = response.headers.get("Allow", "")
+        if _asks_first() and "Allow" in response.headers:
+            response.headers["Access-Control-Allow-Methods"] = response.headers["Allow"]
             response.headers["Access-Control-Allow-Headers"] = _SENT_HEADERS
             response.headers["Access-Control-Max-Age"] = str(_KEPT_S)
         else:
             response.headers["Access-Control-Expose-Headers"] = _READ_HEADERS
         return response
+
+
+def _asks_first() -> bool:
+    return request.method == "OPTIONS" and "Access-Control-Request-Method" in request.headers
 
 
 def request_id() -> str:
