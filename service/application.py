@@ -3,10 +3,13 @@
 import os
 from collections.abc import Callable
 from functools import cache
-from typing import Any
+from typing import Any, NoReturn
+from urllib.parse import urlsplit, urlunsplit
 
-from flask import Flask, Response
+from flask import Flask, Request, Response
+from flask.ctx import RequestContext
 from werkzeug.middleware.proxy_fix import ProxyFix
+from werkzeug.routing import RequestRedirect
 
 from service.api.callers import guard
 from service.api.document import build_document
@@ -35,7 +38,20 @@ class HatService(Flask):
         """Return the methods that the address takes, without a body."""
         response = super().make_default_options_response()
         response.status_code = 204
+        del response.headers["Content-Type"]
         return response
+
+    def request_context(self, environ: Any) -> RequestContext:
+        """Return the context of a request, whose wish for another protocol is ignored (RFC 9110, 7.8)."""
+        environ.pop("HTTP_UPGRADE", None)
+        return super().request_context(environ)
+
+    def raise_routing_exception(self, request: Request) -> NoReturn:
+        """Raise what the addresses say of a request; a redirection names no host, the caller chose that."""
+        if isinstance(request.routing_exception, RequestRedirect):
+            asked = urlsplit(request.routing_exception.new_url)
+            request.routing_exception.new_url = urlunsplit(asked._replace(scheme="", netloc=""))
+        super().raise_routing_exception(request)
 
     def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
         """Return the function itself: none here is a coroutine, and asking each time is slow."""
@@ -51,6 +67,7 @@ def create_app(configuration: Configuration | None = None) -> HatService:
     settings = configuration or read_configuration(os.environ)
     app = HatService("service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
+    app.config["ASKS_FOR_KEYS"] = bool(settings.api_key_hashes)
     for resource in RESOURCES:
         app.register_blueprint(resource)
     for pages in (service_pages, metrics_page, worksheet, api_reference):

@@ -146,3 +146,10 @@ def test_the_command_prints_a_key_and_its_hash_that_belong_together(capsys):
     (setting,) = re.findall(r"^sha256:\S+$", printed, re.MULTILINE)
     client = create_app(read_configuration({"API_KEY_HASHES": setting})).test_client()
     assert client.get("/v1/fabrics", headers={"X-API-Key": key}).status_code == 200
+
+
+def test_no_cache_on_the_way_may_hand_a_guarded_table_to_others(guarded, client):
+    keyed = guarded.get("/v1/fabrics", headers={"X-API-Key": FIRST})
+
+    assert keyed.headers["Cache-Control"] == "private, max-age=3600"
+    assert client.get("/v1/fabrics").headers["Cache-Control"] == "public, max-age=3600"

@@ -66,3 +66,24 @@ def test_only_tables_and_static_files_may_be_kept(client):
 
     assert all("max-age" in client.get(path).headers["Cache-Control"] for path in tables)
     assert {client.get(path).headers["Cache-Control"] for path in PAGES} == {"no-store"}
+
+
+def test_nobody_is_sent_to_a_host_that_a_request_named(client):
+    answer = client.get("/problems?a=1", headers={"Host": "evil.example"})
+
+    assert answer.status_code == 308
+    assert answer.headers["Location"] == "/problems/?a=1"
+    assert "evil" not in answer.text
+
+
+def test_an_answer_without_content_names_no_type_of_it(client):
+    answer = client.options("/v1/gauges")
+
+    assert (answer.status_code, answer.data) == (204, b"")
+    assert "Content-Type" not in answer.headers
+
+
+def test_a_wish_for_another_protocol_is_ignored(client):
+    answer = client.get("/v1/fabrics", headers={"Connection": "Upgrade", "Upgrade": "websocket"})
+
+    assert answer.status_code == 200

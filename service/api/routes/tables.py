@@ -72,7 +72,9 @@ def _table(rows: Callable[[ReferenceTables], list[dict[str, Any]]]) -> Response:
     """Return a whole table with a strong entity tag, or 304 where the caller has it."""
     body = json_bytes({"items": rows(tables_of(current_app)), "next": None})
     response = Response(body, content_type="application/json")
-    response.headers["Cache-Control"] = "public, max-age=3600"
+    # What only callers with a key may have, no cache on the way may hand to others.
+    reach = "private" if current_app.config["ASKS_FOR_KEYS"] else "public"
+    response.headers["Cache-Control"] = f"{reach}, max-age=3600"
     response.add_etag()
     response.make_conditional(request)
     return response
