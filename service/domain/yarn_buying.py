@@ -302,10 +302,11 @@ def _left_m(
 
 
 def buying_notices(*, purchase: YarnPurchase, yarn: Yarn, strand_tex: float) -> tuple[Notice, ...]:
-    """Return the advice for the shop: one dye lot always, and a warning where the last ball is tight.
+    """Return the advice for the shop: one dye lot, and a warning where the last ball is tight.
 
-    Tight means that under 5 % of the last ball is left when all that was reckoned with is used.
-    Where leftovers do, nothing is bought and there is nothing to say.
+    Tight means that under 5 % of the last ball is left when all that was reckoned with is used; a ball more
+    should then be of the same lot. One ball that is enough has one lot, and where leftovers do, nothing is
+    bought: there is nothing to say.
 
     Parameters
     ----------
@@ -323,7 +324,7 @@ def buying_notices(*, purchase: YarnPurchase, yarn: Yarn, strand_tex: float) -> 
     )
     ball_m = _ball_m(yarn, strand_tex)
     if ball_m is None or purchase.leftover_m is None or purchase.leftover_m >= TIGHT_BALL_SHARE * ball_m:
-        return (one_lot,)
+        return () if purchase.ball_count == 1 else (one_lot,)
     tight = Notice("last_ball_tight", {"leftover_m": purchase.leftover_m, "ball_length_m": ball_m})
     return (tight, one_lot)
 

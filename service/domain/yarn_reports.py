@@ -56,7 +56,11 @@ def _shop_notices(order: YarnOrder, estimate: YarnEstimate) -> tuple[Notice, ...
     if not estimate.colours:
         return buying_notices(purchase=estimate.buy, yarn=order.yarn, strand_tex=estimate.tex.strand_tex)
     idle = Notice("colours_not_worked", {"colour_count": estimate.idle_colour_count})
-    return (*((idle,) if estimate.idle_colour_count else ()), Notice("one_dye_lot"))
+    has_lots = any(notice.code == "one_dye_lot" for colour in estimate.colours for notice in colour.notices)
+    return (
+        *((idle,) if estimate.idle_colour_count else ()),
+        *((Notice("one_dye_lot"),) if has_lots else ()),
+    )
 
 
 def _swatch_notices(order: YarnOrder, estimate: YarnEstimate) -> tuple[Notice, ...]:

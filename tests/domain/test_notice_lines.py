@@ -378,6 +378,15 @@ def test_a_fibre_that_may_itch_is_told_by_its_diameter_where_it_is_known(yarn: Y
     [
         (None, None, (Notice("one_dye_lot"),)),
         (0, 0.0, ()),
+        (1, 8.5, ()),
+        (
+            1,
+            8.4,
+            (
+                Notice("last_ball_tight", {"leftover_m": 8.4, "ball_length_m": 170}),
+                Notice("one_dye_lot", {"ball_count": 1}),
+            ),
+        ),
         (2, 8.5, (Notice("one_dye_lot", {"ball_count": 2}),)),
         (
             2,

@@ -184,6 +184,15 @@ def test_a_yarn_of_nearly_the_same_weight_is_not_remarked_upon(tex: float) -> No
     assert [notice.code for notice in estimate.colours[0].notices] == ["one_dye_lot"]
 
 
+def test_colours_of_one_ball_each_need_no_dye_lot() -> None:
+    yarn = replace(_order().yarn, ball_mass_g=500.0, ball_length_m=1000.0)
+
+    estimate = estimate_yarn(replace(_order(), yarn=yarn))
+
+    assert [colour.buy.ball_count for colour in estimate.colours] == [1, 1]
+    assert "one_dye_lot" not in {notice.code for notice in estimate.notices}
+
+
 def test_a_colour_that_is_never_worked_is_told() -> None:
     layout = StripedColours((Stripe(("red",), 50), Stripe(("blue",), 2)))
 

@@ -295,7 +295,13 @@ def test_every_certainty_is_answered() -> None:
 
 
 @pytest.mark.parametrize(
-    ("length_m", "codes"), [(96.0, ["last_ball_tight", "one_dye_lot"]), (94.0, ["one_dye_lot"])]
+    ("length_m", "codes"),
+    [
+        (96.0, ["last_ball_tight", "one_dye_lot"]),
+        (94.0, []),
+        (196.0, ["last_ball_tight", "one_dye_lot"]),
+        (150.0, ["one_dye_lot"]),
+    ],
 )
 def test_a_last_ball_that_is_nearly_used_up_is_warned_of(length_m: float, codes: list[str]) -> None:
     need = YarnNeed(length_m=length_m, length_log_sd=0.0, mass_g=0.0, mass_log_sd=0.0)
