@@ -187,7 +187,7 @@ def test_a_yarn_of_nearly_the_same_weight_is_not_remarked_upon(tex: float) -> No
 def test_colours_of_one_ball_each_need_no_dye_lot() -> None:
     yarn = replace(_order().yarn, ball_mass_g=500.0, ball_length_m=1000.0)
 
-    estimate = estimate_yarn(replace(_order(), yarn=yarn))
+    estimate = estimate_yarn(replace(_order(), yarn=yarn, colouring=RED_AND_BLUE))
 
     assert [colour.buy.ball_count for colour in estimate.colours] == [1, 1]
     assert "one_dye_lot" not in {notice.code for notice in estimate.notices}
