@@ -209,6 +209,31 @@ def test_nothing_scrolls_sideways_on_a_small_phone(page, link):
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
 
 
+def test_the_words_of_a_wide_drawing_can_be_read_on_a_small_phone(page):
+    page.set_viewport_size({"width": 320, "height": 640})
+
+    page.goto(link_to(EXAMPLE))
+
+    sizes = page.locator("figure.wide svg text").evaluate_all(
+        "words => words.map(each => each.getAttribute('font-size') * each.ownerSVGElement.getScreenCTM().a)"
+    )
+    assert len(sizes) > 20
+    assert min(sizes) >= 8
+
+
+def test_going_back_keeps_what_was_typed(page):
+    page.goto("/")
+    _fill_in_a_swatch(page)
+    page.get_by_label("Name of the hat").fill("Ferry")
+    page.get_by_role("button", name="Plan the hat").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Ferry")
+
+    page.go_back()
+
+    expect(page.get_by_role("textbox", name="Stitches over 10 cm", exact=True)).to_have_value("17")
+    expect(page.get_by_label("Name of the hat")).to_have_value("Ferry")
+
+
 def test_a_printed_plan_leaves_out_what_only_a_screen_can_use(page):
     page.goto(link_to(EXAMPLE))
 
@@ -216,6 +241,7 @@ def test_a_printed_plan_leaves_out_what_only_a_screen_can_use(page):
 
     expect(page.get_by_role("link", name="Change something")).to_be_hidden()
     expect(page.get_by_role("navigation")).to_have_count(0)
+    expect(page.get_by_role("heading", name="Drawings alone")).to_be_hidden()
     expect(page.get_by_role("heading", name="Pattern", exact=True)).to_be_visible()
 
 
