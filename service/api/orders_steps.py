@@ -3,25 +3,10 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from service.domain.errors import HatOutOfBounds
-from service.domain.steps import (
-    Chain,
-    Cross,
-    IntoOne,
-    Repeat,
-    Skip,
-    Step,
-    Together,
-    Work,
-    consumed_by,
-    made_by,
-)
+from service.domain.round_bounds import refuse_too_many_rounds, refuse_too_wide_round
+from service.domain.steps import Chain, Cross, IntoOne, Repeat, Skip, Step, Together, Work
 
-__all__ = ["MOST_ROUND_STITCHES", "steps_of", "worked_rounds_of"]
-
-MOST_ROUNDS = 400
-#: A round with more stitches than this is no round of a hat.
-MOST_ROUND_STITCHES = 4000
+__all__ = ["steps_of", "worked_rounds_of"]
 
 
 def worked_rounds_of(values: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
@@ -32,9 +17,7 @@ def worked_rounds_of(values: Sequence[Mapping[str, Any]]) -> list[Mapping[str, A
     HatOutOfBounds
         If there are more rounds than any hat has.
     """
-    count = sum(each["repeat_count"] for each in values)
-    if count > MOST_ROUNDS:
-        raise HatOutOfBounds(what="rounds", count=count, limit=MOST_ROUNDS)
+    refuse_too_many_rounds(sum(each["repeat_count"] for each in values))
     return [each for each in values for _ in range(each["repeat_count"])]
 
 
@@ -47,9 +30,7 @@ def steps_of(values: Sequence[Mapping[str, Any]]) -> tuple[Step, ...]:
         If they use up or make more stitches than any round of a hat has.
     """
     steps = tuple(map(_step_of, values))
-    count = max(made_by(steps), consumed_by(steps))
-    if count > MOST_ROUND_STITCHES:
-        raise HatOutOfBounds(what="stitches in one round", count=count, limit=MOST_ROUND_STITCHES)
+    refuse_too_wide_round(steps)
     return steps
 
 

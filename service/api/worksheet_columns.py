@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any
 
+from service.domain.fabrics import half_width
 from service.pages.own_columns import COLUMN_COUNT, COLUMN_FIELDS, column_field
 
 __all__ = ["column_field_at", "own_columns"]
@@ -33,7 +34,7 @@ def own_columns(entries: Entries, value: Callable[[str], Any]) -> list[dict[str,
     value
         From the name of a field to what stands in it, in the interface's units.
     """
-    return [_column(number, entries, value) for number in _told(entries)]
+    return [_column(number, entries, value) for number in _filled_columns(entries)]
 
 
 def column_field_at(place: tuple[str, ...], entries: Entries) -> str | None:
@@ -48,13 +49,13 @@ def column_field_at(place: tuple[str, ...], entries: Entries) -> str | None:
     """
     if place[:2] != ("fabric", "columns"):
         return None
-    told = _told(entries)
-    if len(place) < 3 or not told:
+    filled = _filled_columns(entries)
+    if len(place) < 3 or not filled:
         return column_field(1, "face")
-    return column_field(told[int(place[2])], _QUESTIONS.get(place[3:], "face"))
+    return column_field(filled[int(place[2])], _QUESTIONS.get(place[3:], "face"))
 
 
-def _told(entries: Entries) -> list[int]:
+def _filled_columns(entries: Entries) -> list[int]:
     return [
         number
         for number, fields in zip(range(1, COLUMN_COUNT + 1), COLUMN_FIELDS, strict=True)
@@ -63,16 +64,17 @@ def _told(entries: Entries) -> list[int]:
 
 
 def _column(number: int, entries: Entries, value: Callable[[str], Any]) -> dict[str, Any]:
-    def told(question: str) -> Any:
+    def answer_to(question: str) -> Any:
         name = column_field(number, question)
         return value(name) if entries.get(name) else None
 
-    width = told("width")
-    column = {"face": told("face"), "width": width}
-    if told("cable") is not None or told("round") is not None:
-        # Half of a cable crosses over the other half.
-        over = width / 2 if isinstance(width, float) else width
-        column["crossing"] = _without_gaps({"over": over, "lean": told("cable"), "round": told("round")})
+    width = answer_to("width")
+    column = {"face": answer_to("face"), "width": width}
+    if answer_to("cable") is not None or answer_to("round") is not None:
+        over = half_width(width) if isinstance(width, float) else width
+        column["crossing"] = _without_gaps(
+            {"over": over, "lean": answer_to("cable"), "round": answer_to("round")}
+        )
     return _without_gaps(column)
 
 

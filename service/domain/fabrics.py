@@ -6,7 +6,7 @@ from typing import Literal
 from service.domain.errors import CrossingOutsideRepeat, CrossingUnequal, RepeatTooWide
 from service.domain.steps import Lean
 
-__all__ = ["WIDEST_REPEAT", "BaseStitch", "Column", "Crossing", "Fabric", "Face", "make_fabric"]
+__all__ = ["WIDEST_REPEAT", "BaseStitch", "Column", "Crossing", "Fabric", "Face", "half_width", "make_fabric"]
 
 #: Stitches of the widest repeat that is planned.
 WIDEST_REPEAT = 64
@@ -51,6 +51,19 @@ class Column:
     def is_crossed(self) -> bool:
         """Whether the column is a cable."""
         return self.crossing is not None
+
+
+def half_width(width: float) -> float:
+    """Return over how many stitches a cable of a width crosses: one half over the other.
+
+    It is whole where the width is even; what is not whole is no cable.
+
+    Examples
+    --------
+    >>> half_width(6), half_width(5)
+    (3.0, 2.5)
+    """
+    return width / 2
 
 
 @dataclass(frozen=True, slots=True)

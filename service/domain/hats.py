@@ -14,6 +14,7 @@ from service.domain.hat_orders import HatOrder
 from service.domain.hat_yarn import HatYarn, reckon_yarn
 from service.domain.repeat_fits import RepeatFit
 from service.domain.report import Assumption, Notice, Working
+from service.domain.round_bounds import refuse_too_many_rounds
 from service.domain.rounds import Round, Section
 from service.domain.sizing import FinishedSize, finish_size
 from service.domain.tables import ReferenceTables
@@ -27,7 +28,6 @@ __all__ = [
     "refuse_out_of_bounds",
 ]
 
-MOST_ROUNDS = 400
 MOST_STITCHES = 60_000
 #: Alternatives that a plan names.
 _ALTERNATIVES = 3
@@ -198,8 +198,7 @@ def refuse_out_of_bounds(counts: HatCounts, layout: HatLayout) -> None:
     HatOutOfBounds
         With what there is too much of.
     """
-    if layout.round_count > MOST_ROUNDS:
-        raise HatOutOfBounds(what="rounds", count=layout.round_count, limit=MOST_ROUNDS)
+    refuse_too_many_rounds(layout.round_count)
     crown = () if layout.crown is None else layout.crown.stitch_counts
     straight = layout.round_count - len(crown)
     stitch_count = straight * max(counts.body, counts.brim or 0) + sum(crown)
