@@ -22,6 +22,7 @@ __all__ = [
     "YarnNeed",
     "YarnPurchase",
     "buying_notices",
+    "leftover_join_count",
     "leftovers_used_m",
     "median_ball_count",
     "plan_purchase",
@@ -61,13 +62,15 @@ class Extras:
     """Yarn that goes into no stitch of the hat.
 
     ``work_end_count`` is the ends where strands begin and stop, ``join_count`` the joins of ball to ball,
-    each of which leaves two ends more.
+    each of which leaves two ends more. ``leftover_join_count`` is how many joins more there are with the
+    leftovers of earlier work, whose ends are of their own length; below 0 where a long one spares balls.
     """
 
     work_end_count: int
     join_count: int
     gathering_m: float
     swatch_m: float
+    leftover_join_count: int = 0
 
     @property
     def ends_m(self) -> float:
@@ -93,7 +96,7 @@ class Extras:
         >>> Extras(work_end_count=2, join_count=2, gathering_m=0.4, swatch_m=0.0).end_count
         6
         """
-        return self.work_end_count + 2 * self.join_count
+        return self.work_end_count + 2 * (self.join_count + self.leftover_join_count)
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,6 +291,30 @@ def leftovers_used_m(leftovers_m: Sequence[float], length_m: float) -> float:
             return length_m
         missing_m -= max(leftover_m - JOIN_M, 0.0)
     return length_m - missing_m
+
+
+def leftover_join_count(leftovers_m: Sequence[float], length_m: float) -> int:
+    """Return how many leftovers run out within a length: each of them is joined to what follows it.
+
+    Parameters
+    ----------
+    leftovers_m
+        Lengths at hand, used as :func:`leftovers_used_m` does. [m, >= 0]
+    length_m
+        What is needed. [m, >= 0]
+
+    Examples
+    --------
+    >>> leftover_join_count([0.2, 10.0, 20.0], 100.0), leftover_join_count([10.0, 20.0], 15.0)
+    (2, 0)
+    """
+    missing_m, joined_count = length_m, 0
+    for leftover_m in sorted(leftovers_m, reverse=True):
+        if leftover_m >= missing_m or leftover_m <= JOIN_M:
+            break
+        missing_m -= leftover_m - JOIN_M
+        joined_count += 1
+    return joined_count
 
 
 def _left_m(

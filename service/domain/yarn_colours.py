@@ -14,8 +14,11 @@ from service.domain.yarn_buying import (
     CERTAINTIES,
     GATHER_M,
     Extras,
+    YarnNeed,
     YarnPurchase,
     buying_notices,
+    leftover_join_count,
+    leftovers_used_m,
     median_ball_count,
     plan_purchases,
 )
@@ -27,7 +30,7 @@ from service.domain.yarn_colourings import (
     StripedColours,
 )
 from service.domain.yarn_orders import ColourPart, ColourYarn, PartYarn, YarnEstimate, YarnOrder, YarnRange
-from service.domain.yarns import TEX_DISAGREEMENT, YarnTex, fibre_notices, yarn_tex
+from service.domain.yarns import TEX_DISAGREEMENT, Yarn, YarnTex, fibre_notices, yarn_tex
 
 __all__ = [
     "colour_change_count",
@@ -82,6 +85,7 @@ def _all_extras(extras: Sequence[Extras]) -> Extras:
         join_count=sum(each.join_count for each in extras),
         gathering_m=sum(each.gathering_m for each in extras),
         swatch_m=sum(each.swatch_m for each in extras),
+        leftover_join_count=sum(each.leftover_join_count for each in extras),
     )
 
 
@@ -290,18 +294,20 @@ def _colour_yarn(
     yarn = source.yarn or order.yarn
     tex = estimate.tex if yarn == order.yarn else yarn_tex(yarn)
     need = replace(estimate.need, length_m=length_m, mass_g=length_m * tex.strand_tex / 1000)
+    leftovers_m = source.lengths_m(tex.strand_tex)
     extras = Extras(
         work_end_count=2 * begun_count,
         join_count=median_ball_count(need, yarn) - 1,
         gathering_m=GATHER_M if gathers else 0.0,
         swatch_m=estimate.extras.swatch_m if keeps_swatch else 0.0,
+        leftover_join_count=_joins_by_leftovers(need, yarn, leftovers_m),
     )
     purchases = plan_purchases(
         need=need,
         extras=extras,
         yarn=yarn,
         strand_tex=tex.strand_tex,
-        leftovers_m=source.lengths_m(tex.strand_tex),
+        leftovers_m=leftovers_m,
     )
     buy = purchases[CERTAINTIES.index(order.certainty_percent)]
     said = buying_notices(purchase=buy, yarn=yarn, strand_tex=tex.strand_tex)
@@ -318,6 +324,14 @@ def _colour_yarn(
         if yarn == order.yarn
         else (*tex.notices, *_weight_notices(tex, estimate.tex), *fibre_notices(yarn), *said),
     )
+
+
+def _joins_by_leftovers(need: YarnNeed, yarn: Yarn, leftovers_m: Sequence[float]) -> int:
+    """Return how many joins more there are with leftovers: of those that run out, less the balls spared."""
+    left = 1 - leftovers_used_m(leftovers_m, need.length_m) / need.length_m if need.length_m > 0 else 0.0
+    rest = replace(need, length_m=need.length_m * left, mass_g=need.mass_g * left)
+    spared_count = median_ball_count(need, yarn) - median_ball_count(rest, yarn)
+    return leftover_join_count(leftovers_m, need.length_m) - spared_count
 
 
 def _weight_notices(tex: YarnTex, main: YarnTex) -> tuple[Notice, ...]:

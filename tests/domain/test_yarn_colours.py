@@ -7,7 +7,7 @@ import pytest
 from service.domain.errors import ColourUnmatched, HatOutOfBounds, StrandColoursUnequal
 from service.domain.rounds import Section
 from service.domain.steps import Work
-from service.domain.yarn_buying import Finishing, leftovers_used_m
+from service.domain.yarn_buying import Finishing, leftover_join_count, leftovers_used_m
 from service.domain.yarn_colourings import (
     Colouring,
     ColourSource,
@@ -138,6 +138,50 @@ def test_a_leftover_gives_its_length_less_a_join(
     used = leftovers_used_m(leftovers_m, length_m)
 
     assert used == pytest.approx(used_m)
+
+
+@pytest.mark.parametrize(
+    ("leftovers_m", "length_m", "join_count"),
+    [
+        ([], 50, 0),
+        ([0.3, 0.1], 50, 0),
+        ([5], 50, 1),
+        # The last of those that do is joined to nothing.
+        ([5, 5, 60], 50, 0),
+        ([30, 30], 50, 1),
+        ([1.0] * 50, 50, 50),
+        # Nine give 6.3 m, and the tenth does for the rest.
+        ([1.0] * 500, 7, 9),
+    ],
+)
+def test_every_leftover_that_runs_out_is_joined_once(
+    leftovers_m: list[float], length_m: float, join_count: int
+) -> None:
+    assert leftover_join_count(leftovers_m, length_m) == join_count
+
+
+@pytest.mark.parametrize(
+    ("leftovers_m", "end_count"),
+    [
+        # 40 m are three balls of 19.5 m: two joins, each with two ends, beside those of the work.
+        ((), 2 + 2 * 2),
+        # Ten pieces give 7 m and are joined; 33 m are two balls.
+        ((1.0,) * 10, 2 + 2 * (10 + 1)),
+        # A long one spares two of the balls, so that one join is left.
+        ((30.0,), 2 + 2 * 1),
+        ((100.0,), 2),
+    ],
+)
+def test_each_piece_joined_in_has_its_ends(leftovers_m: tuple[float, ...], end_count: int) -> None:
+    yarn = replace(_order().yarn, ball_mass_g=9.75, ball_length_m=19.5)
+    order = replace(_order(), work=_order().work[:4], yarn=yarn, finishing=Finishing())
+    grey = Colouring(SectionColours(("grey",)), (("grey", ColourSource(leftovers_m=leftovers_m)),))
+
+    estimate = estimate_yarn(replace(order, colouring=grey))
+
+    assert estimate.extras.end_count == estimate.colours[0].extras.end_count == end_count
+    without = estimate_yarn(replace(order, colouring=replace(grey, sources=())))
+    assert estimate.buy.length_m == without.buy.length_m
 
 
 RED_AND_BLUE = Colouring(StripedColours((Stripe(("red",), 1), Stripe(("blue",), 2))))

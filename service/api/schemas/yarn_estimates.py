@@ -147,7 +147,7 @@ class ColourYarnNeeded(AnswerSchema):
     mass_g = nested_field(LowMedianHigh, "Yarn of it in the work alone, in g.")
     buy = nested_field(YarnPurchase, "What to buy of it for the asked certainty.")
     buy_by_certainty = nested_list_field(YarnPurchase, "What to buy of it to be 90, 95 and 99 percent sure.")
-    end_count = count_field("Its ends to weave in, those of joins included.")
+    end_count = count_field("Its ends to weave in, those of joins and leftovers included.")
     notices = nested_list_field(Notice, "What to know about its balls.")
 
 
@@ -169,7 +169,9 @@ class YarnNeeded(AnswerSchema):
         "empty without `colouring`. What to buy in all is their sum.",
     )
     colour_change_count = count_field("How often the colours change from one round to the next.")
-    end_count = count_field("Ends to weave in: of the work, of changes of colour, of new balls.")
+    end_count = count_field(
+        "Ends to weave in: of the work, of changes of colour, of leftovers and new balls."
+    )
 
 
 class YarnCheckpoint(AnswerSchema):
