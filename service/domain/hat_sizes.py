@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from math import pi
 
 from service.domain.rounding import half_up
+from service.domain.units import MM_PER_INCH
 
 __all__ = ["FRENCH_ZERO_CM", "HatSize", "hat_size"]
-
-MM_IN_INCH = 25.4
 
 #: The French scale counts half sizes from here; smaller heads have none.
 FRENCH_ZERO_CM = 47
@@ -43,7 +42,7 @@ def hat_size(head_mm: float) -> HatSize:
     -----
     Published hat-size systems. Convention: a half rounds up; French sizes begin at 48 cm.
     """
-    eighths = half_up(8 * head_mm / MM_IN_INCH / pi)
+    eighths = half_up(8 * head_mm / MM_PER_INCH / pi)
     metric_cm = half_up(head_mm / 10)
     return HatSize(
         us=_eighths(eighths),

@@ -7,6 +7,7 @@ from service.domain.crown_orders import CrownSchedule
 from service.domain.crown_targets import stations_mm, target_circumference_mm
 from service.domain.errors import NothingToDraw
 from service.domain.hats import HatPlan
+from service.domain.units import MM_PER_INCH
 from service.drawings.crown_charts import WITHOUT_CROWN
 from service.drawings.dimensions import arrow_head
 from service.drawings.lettering import LABEL_MM, NOTE_MM, framed, text_width_mm
@@ -20,7 +21,6 @@ _PLOT_TOP_MM = 11.0
 _FULLNESS_TOP_MM = _PLOT_TOP_MM + _PLOT_HEIGHT_MM + 26.0
 _TARGET_STEPS = 64
 _POINT_MM = 1.1
-_MM_PER_INCH = 25.4
 #: Fullness within these shares of 1 lies well, and blocks out.
 _LIES_WELL, _BLOCKS_OUT = 0.03, 0.06
 
@@ -151,8 +151,8 @@ def _scales(axes: _Axes) -> Iterator[Mark]:
         y = axes.y(10 * value)
         yield Line((_LEFT_MM, y), (right, y), "grid")
         yield Text((_LEFT_MM - 1.5, y + 1.1), f"{value:g}", NOTE_MM, "end")
-    for value in _steps(_round_step(axes.widest_mm / _MM_PER_INCH, 6), axes.widest_mm / _MM_PER_INCH):
-        y = axes.y(_MM_PER_INCH * value)
+    for value in _steps(_round_step(axes.widest_mm / MM_PER_INCH, 6), axes.widest_mm / MM_PER_INCH):
+        y = axes.y(MM_PER_INCH * value)
         yield Line((right, y), (right + 1.2, y), "dimension")
         yield Text((right + 2.0, y + 1.1), f"{value:g}", NOTE_MM)
     yield polygon(
@@ -167,9 +167,9 @@ def _height_scale(axes: _Axes, bottom: float) -> Iterator[Mark]:
         x = axes.x(10 * value)
         yield Line((x, bottom), (x, bottom + 1.2), "dimension")
         yield Text((x, bottom + 4.6), f"{value:g}", NOTE_MM, "middle")
-    depth_inches = axes.depth_mm / _MM_PER_INCH
+    depth_inches = axes.depth_mm / MM_PER_INCH
     for value in _steps(_round_step(depth_inches, 6), depth_inches):
-        x = axes.x(_MM_PER_INCH * value)
+        x = axes.x(MM_PER_INCH * value)
         yield Line((x, _PLOT_TOP_MM - 1.2), (x, _PLOT_TOP_MM), "dimension")
         yield Text((x, _PLOT_TOP_MM - 2.0), f"{value:g}", NOTE_MM, "middle")
     middle = _LEFT_MM + _PLOT_WIDTH_MM / 2

@@ -7,6 +7,7 @@ from service.domain.errors import DrawingTooLarge, NothingToDraw
 from service.domain.hats import HatPlan
 from service.domain.rounding import half_up
 from service.domain.tables import ReferenceTables
+from service.domain.units import M_PER_YARD
 from service.drawings.drawing import DRAWING_KINDS, DrawingKind, DrawingOrder, draw
 from service.drawings.hat_views import describe_hat_view
 from service.notation.terms import TERMS, TermsId
@@ -21,7 +22,6 @@ from service.sheets.sheet_words import HEADINGS
 
 __all__ = ["PlanWishes", "plan_html"]
 
-_YARD_M = 0.9144
 #: The drawings that no sheet has; those of the sheet stand where it has them.
 _FURTHER: tuple[DrawingKind, ...] = ("body_chart", "shaping_curve")
 
@@ -172,7 +172,7 @@ def _yarn_by_section(plan: HatPlan) -> dict[str, float]:
 
 
 def _yarn_words(length_m: float) -> str:
-    return f"{half_up(length_m)} m ({half_up(length_m / _YARD_M)} yd)"
+    return f"{half_up(length_m)} m ({half_up(length_m / M_PER_YARD)} yd)"
 
 
 def _charts(plan: HatPlan, wishes: PlanWishes) -> Iterator[Block]:

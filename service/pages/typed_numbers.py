@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from service.domain.rounding import ceil_exact, floor_exact
+from service.domain.units import M_PER_YARD, MM_PER_INCH
 
 __all__ = [
     "MEASURES",
@@ -24,8 +25,9 @@ Units = Literal["cm", "in"]
 #: What a field measures: a length, stitches or rounds over the usual width of a swatch, or yarn on a ball.
 Measure = Literal["length", "gauge", "yarn_length", "hook", "mass", "age", "count", "tex"]
 
-_CM_PER_INCH = Fraction(254, 100)
-_M_PER_YARD = Fraction(9144, 10000)
+#: Exact, as people type decimals.
+_CM_PER_INCH = Fraction(str(MM_PER_INCH)) / 10
+_M_PER_YARD = Fraction(str(M_PER_YARD))
 _SWATCH_INCHES = 4
 
 #: How each measure is called and what one of its units is in the interface's.

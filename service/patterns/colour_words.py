@@ -6,6 +6,7 @@ from itertools import groupby
 from types import MappingProxyType
 
 from service.domain.rounds import Section
+from service.domain.units import M_PER_YARD
 from service.domain.yarn_colourings import Colouring, StrandColours, Stripe, StripedColours
 from service.domain.yarn_orders import ColourYarn, YarnEstimate
 from service.domain.yarn_reports import two_figures
@@ -22,7 +23,6 @@ __all__ = [
 
 #: Estimates from this tier on rest on no swatch.
 ROUGH_TIER = 3
-_METRES_PER_YARD = 0.9144
 
 _SENTENCES: Mapping[str, str] = MappingProxyType(
     {
@@ -162,7 +162,7 @@ def yarn_amount(estimate: YarnEstimate, *, length_m: float, mass_g: float) -> st
     rounded = two_figures if estimate.tier.number >= ROUGH_TIER else float
     told_m = rounded(length_m)
     return _SENTENCES["amount"].format(
-        length_m=told_m, length_yd=rounded(told_m / _METRES_PER_YARD), mass=measured(rounded(mass_g), "g")
+        length_m=told_m, length_yd=rounded(told_m / M_PER_YARD), mass=measured(rounded(mass_g), "g")
     )
 
 

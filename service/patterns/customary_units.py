@@ -1,11 +1,9 @@
 """Metric figures in the units that US shops and makers use, as plain numbers for lists and tables."""
 
 from service.domain.rounding import half_up, printed
+from service.domain.units import G_PER_OUNCE, M_PER_YARD, MM_PER_INCH
 
 __all__ = ["eighth_inches", "ounces", "yards"]
-
-#: International yard and pound agreement of 1959.
-_M_PER_YARD, _G_PER_OUNCE, _MM_PER_INCH = 0.9144, 28.349523125, 25.4
 
 
 def yards(length_m: float) -> float:
@@ -16,7 +14,7 @@ def yards(length_m: float) -> float:
     >>> yards(91.44), yards(0)
     (100.0, 0.0)
     """
-    return printed(length_m / _M_PER_YARD, 1)
+    return printed(length_m / M_PER_YARD, 1)
 
 
 def ounces(mass_g: float) -> float:
@@ -27,7 +25,7 @@ def ounces(mass_g: float) -> float:
     >>> ounces(100)
     3.5
     """
-    return printed(mass_g / _G_PER_OUNCE, 1)
+    return printed(mass_g / G_PER_OUNCE, 1)
 
 
 def eighth_inches(length_mm: float) -> float:
@@ -38,4 +36,4 @@ def eighth_inches(length_mm: float) -> float:
     >>> eighth_inches(500)
     19.625
     """
-    return half_up(8 * length_mm / _MM_PER_INCH) / 8
+    return half_up(8 * length_mm / MM_PER_INCH) / 8

@@ -5,15 +5,13 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from service.domain.rounding import half_up, printed
+from service.domain.units import G_PER_OUNCE, M_PER_YARD, MM_PER_INCH
 
 __all__ = ["both_systems", "counted", "inches", "measured", "with_inches"]
 
-_MM_PER_INCH = 25.4
 _EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 #: Lengths under half an eighth of an inch are told in hundredths: no fraction that is used is as short.
-_SHORTEST_FRACTION_MM = _MM_PER_INCH / 16
-_METRES_PER_YARD = 0.9144
-_GRAMS_PER_OUNCE = 28.349523125
+_SHORTEST_FRACTION_MM = MM_PER_INCH / 16
 #: Lengths from here on are told in centimetres. [mm]
 _CENTIMETRES_FROM_MM = 10
 #: Figures of yarn from here on are whole.
@@ -33,8 +31,8 @@ def inches(length_mm: float) -> str:
     ('8¼', '⅛', '2', '0', '0.06')
     """
     if 0 < length_mm < _SHORTEST_FRACTION_MM:
-        return f"{printed(length_mm / _MM_PER_INCH, 2):g}"
-    whole, eighths = divmod(half_up(8 * length_mm / _MM_PER_INCH), 8)
+        return f"{printed(length_mm / MM_PER_INCH, 2):g}"
+    whole, eighths = divmod(half_up(8 * length_mm / MM_PER_INCH), 8)
     return f"{whole or ''}{_EIGHTHS[eighths]}" or "0"
 
 
@@ -77,9 +75,9 @@ def measured(value: float, unit: str) -> str:
         case "mm":
             return f"{printed(value, 1):g} mm ({inches(value)} in)"
         case "m":
-            return f"{_figures(value)} m ({_figures(value / _METRES_PER_YARD)} yd)"
+            return f"{_figures(value)} m ({_figures(value / M_PER_YARD)} yd)"
         case "g":
-            return f"{_figures(value)} g ({_figures(value / _GRAMS_PER_OUNCE)} oz)"
+            return f"{_figures(value)} g ({_figures(value / G_PER_OUNCE)} oz)"
     raise ValueError(f"nobody measures a hat in {unit}")
 
 

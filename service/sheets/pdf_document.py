@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from fpdf import FPDF
 from fpdf.prefs import ViewerPreferences
 
+from service.domain.units import MM_PER_INCH
 from service.drawings.pictures import Picture
 from service.sheets.paper import page_scale
 from service.sheets.pdf_fonts import FONT, add_faces, choose_files
@@ -28,7 +29,7 @@ _SPACE_ABOVE = {1: 0.0, 2: 6.0, 3: 3.5}
 _FREE_LEVEL = 3
 _HEADER_AT = 10.0
 _LEADING = 1.35
-_MM_PER_PT = 25.4 / 72
+_MM_PER_PT = MM_PER_INCH / 72
 _GAP = 1.2
 #: A drawing is made so much smaller to stay on a page, and no more.
 _LEAST_SHRUNK = 0.8

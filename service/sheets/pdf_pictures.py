@@ -8,13 +8,14 @@ from itertools import groupby, pairwise
 
 from fpdf import FPDF
 
+from service.domain.units import MM_PER_INCH
 from service.drawings.inks import INKS, TEXT_INKS
 from service.drawings.pictures import Circle, Line, Path, Picture, Role, Text, flat_marks
 from service.sheets.pdf_faces import Face
 
 __all__ = ["Place", "draw_picture"]
 
-_MM_PER_PT = 25.4 / 72
+_MM_PER_PT = MM_PER_INCH / 72
 #: How far the handles of a curve reach for a quarter of a circle, over its radius.
 _QUARTER = 0.5523
 _PATH_OPERATORS = {"C": "c", "Z": "h"}
