@@ -10,6 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from service.api.answers.kit_labels import LABEL_COLUMNS
+from service.patterns.customary_units import ounces, yards
 from service.sheets.label_pages import label_style_policy
 from tests.class_orders import HOSTILE, WORSTED, YARNS, class_order, person
 
@@ -264,3 +265,13 @@ def test_no_page_ends_within_a_label(client: FlaskClient) -> None:
 
     assert "ul.labels > li { break-inside: avoid; border: 1px dashed #000;" in style
     assert "@page { margin: 10mm; }" in style
+
+
+def test_yards_and_ounces_are_those_of_the_figures_beside_them(client: FlaskClient) -> None:
+    people = [person(number, 50 + number / 5) for number in range(40)]
+
+    rows = _table(client, people, yarns=YARNS)
+
+    for row in rows:
+        assert float(row["yarn_yd"]) == yards(float(row["yarn_m"]))
+        assert float(row["yarn_oz"]) == ounces(float(row["yarn_g"]))

@@ -139,14 +139,15 @@ def _yarn_members(plan: HatPlan, offered: ClassYarn | None) -> Row:
     if offered is None or plan.yarn.estimate is None:
         return {}
     buy = plan.yarn.estimate.buy
+    length_m, mass_g = printed(buy.length_m, 1), printed(buy.mass_g, 1)
     return {
         "yarn_name": offered.name,
         "yarn_colour": offered.colour,
         "ball_count": buy.ball_count,
-        "yarn_m": printed(buy.length_m, 1),
-        "yarn_yd": yards(buy.length_m),
-        "yarn_g": printed(buy.mass_g, 1),
-        "yarn_oz": ounces(buy.mass_g),
+        "yarn_m": length_m,
+        "yarn_yd": yards(length_m),
+        "yarn_g": mass_g,
+        "yarn_oz": ounces(mass_g),
     }
 
 
