@@ -7,6 +7,7 @@ from service.notation.building_joins import JoinBuilder
 from service.notation.building_parts import (
     Parts,
     column_of,
+    distinct,
     done_again,
     first_of_type,
     has_kind,
@@ -59,6 +60,8 @@ __all__ = ["Builder"]
 
 Span = tuple[int, int]
 _NOTHING = Counts(None)
+#: Numbers that a declared count may have: its kinds of stitches, or its sizes.
+MOST_KINDS = 24
 
 
 class Builder(JoinBuilder):
@@ -152,6 +155,10 @@ class Builder(JoinBuilder):
 
     def count(self, parts: Parts) -> Count:
         tallies = [part for part in parts if type(part) is tuple]
+        if len(tallies) > MOST_KINDS:
+            raise NotUnderstood(
+                column=column_of(parts), code="too_long", detail=f"A count has at most {MOST_KINDS} numbers."
+            )
         names = [named for _, named in tallies]
         numbers = [number for number, _ in tallies]
         counts_spaces = names[-1] is not None and names[-1].unit == "space"
@@ -162,7 +169,7 @@ class Builder(JoinBuilder):
             raise NotUnderstood(
                 column=column_of(parts), code="unexpected", detail="Each part of a count needs its unit."
             )
-        return Count(tuple(map(tally_of, numbers, names)), column_of(parts))
+        return Count(distinct(tuple(map(tally_of, numbers, names))), column_of(parts))
 
     def tally(self, parts: Parts) -> tuple[Numeral, Named | None]:
         return number_of(parts), first_of_type(parts, Named)

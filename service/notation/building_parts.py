@@ -23,6 +23,7 @@ from service.notation.tree import (
 __all__ = [
     "Parts",
     "column_of",
+    "distinct",
     "done_again",
     "first_of_type",
     "has_kind",
@@ -116,6 +117,27 @@ def tally_of(number: Numeral, named: Named | None) -> Tally:
     return Tally(number, named.unit == "space", "ch" if named.unit == "ch" else named.stitch, named.length)
 
 
+def distinct(tallies: tuple[Tally, ...]) -> tuple[Tally, ...]:
+    """Return the parts of a count, each of another kind.
+
+    Raises
+    ------
+    NotUnderstood
+        If two of them name the same.
+    """
+    named = set()
+    for tally in tallies:
+        name = (tally.is_spaces, tally.stitch, tally.length.values if tally.length else None)
+        if name in named:
+            raise NotUnderstood(
+                column=tally.number.columns[0],
+                code="unexpected",
+                detail="Two numbers of this count name the same. Give each kind of stitch once.",
+            )
+        named.add(name)
+    return tallies
+
+
 def lone(stitch: StitchWord) -> Stitches:
     return Stitches(stitch, None, None, stitch.column)
 
@@ -183,6 +205,7 @@ def place_rule(target: PlaceKind) -> Any:
             leave=first_of_type(parts, Numeral),
             stitch=named.stitch,
             length=named.length,
+            is_last=has_kind(parts, "LAST"),
         )
 
     return build

@@ -26,7 +26,7 @@ _FIRST_WORD = re.compile(r"[^\w\s]*([^\W\d_]+)")
 _ROUNDS_AGAIN = re.compile(r"\s*rep(?:eat)?\s+(?:r(?:ou)?nds?|rows?|last|prev)\b", re.IGNORECASE)
 _OPEN_MARKS = tuple(",;:([{*+–—=&")
 _CLOSED_MARKS = (".", "!")
-_COUNT_AT_END = re.compile(
+_COUNT_ENDING_SENTENCE = re.compile(
     r"[\[({]\s*\d[^\[\](){}]*(?:\([^()]*\)[^()]*)?[\])}]\.?$|[–—=]\s*\d+\s*(?:sts?)?\.?$"
 )
 #: Kinds of words that no sentence ends on.
@@ -49,7 +49,7 @@ _GOING_ON = frozenset(
 )
 
 
-def continues(above: str, text: str, terms_id: TermsId) -> bool:
+def continues(text: str, *, above: str, terms_id: TermsId) -> bool:
     """Return whether a line goes on with the one above it.
 
     It does if that one is open: a bracket or a pause is not closed, or it ends on a word that wants another.
@@ -58,11 +58,11 @@ def continues(above: str, text: str, terms_id: TermsId) -> bool:
 
     Examples
     --------
-    >>> continues("Rnd 3: [Sc in next 5 sts,", "sc2tog] 6 times. (36)", "us")
+    >>> continues("sc2tog] 6 times. (36)", above="Rnd 3: [Sc in next 5 sts,", terms_id="us")
     True
-    >>> continues("Rnd 3: Sc in each st around", "sc in each st around", "us")
+    >>> continues("sc in each st around", above="Rnd 3: Sc in each st around", terms_id="us")
     True
-    >>> continues("Sc in each st around", "sc in each st around", "us")
+    >>> continues("sc in each st around", above="Sc in each st around", terms_id="us")
     False
     """
     if not text.strip() or find_label(text, terms_id).words or _ROUNDS_AGAIN.match(text):
@@ -70,7 +70,7 @@ def continues(above: str, text: str, terms_id: TermsId) -> bool:
     end = above.rstrip()
     if _is_open(end, terms_id):
         return True
-    if end.endswith(_CLOSED_MARKS) or _COUNT_AT_END.search(end):
+    if end.endswith(_CLOSED_MARKS) or _COUNT_ENDING_SENTENCE.search(end):
         return is_begun(above, terms_id)
     first = _FIRST_WORD.match(text.lstrip())
     if first is None:
@@ -84,15 +84,15 @@ def continues(above: str, text: str, terms_id: TermsId) -> bool:
     return is_round and (first[1][0].islower() or is_begun(above, terms_id))
 
 
-def pause_between(above: str, text: str, terms_id: TermsId) -> str:
+def pause_between(*, above: str, text: str, terms_id: TermsId) -> str:
     """Return what stands between a line and the one that goes on with it: a blank, or a pause left out.
 
     Examples
     --------
-    >>> pause_between("Rnd 3: Sc in next 5 sts", "ch 1, sk 1 st", "us")
+    >>> pause_between(above="Rnd 3: Sc in next 5 sts", text="ch 1, sk 1 st", terms_id="us")
     ', '
-    >>> pause_between("Rnd 3: Sc in next", "5 sts", "us"), pause_between("Rnd 3: Sc in st", "around", "us")
-    (' ', ' ')
+    >>> pause_between(above="Rnd 3: Sc in next", text="5 sts", terms_id="us")
+    ' '
     """
     known = lexicon_for(terms_id).words
     last, first = _LAST_WORD.search(above.rstrip()), _FIRST_WORD.match(text.lstrip())

@@ -7,7 +7,7 @@ from service.notation.faults import Fault
 from service.notation.kinds import abbreviation_of
 from service.notation.made_before import Realized
 from service.notation.terms import TermsId
-from service.notation.tree import Line, Tally
+from service.notation.tree import Line
 
 __all__ = ["wrong_counts"]
 
@@ -30,7 +30,7 @@ def wrong_counts(line: Line, made: Realized, size: int) -> Iterator[Fault]:
     for each in compared:
         if each.declared != each.made:
             code = "kind_differs" if _add_up(compared, each, made) else "count_differs"
-            what = _what(each.tally, line.terms_id)
+            what = _what(each, line.terms_id)
             yield Fault(1, each.column, code, f"The round makes {each.made} {what}, not {each.declared}.")
 
 
@@ -44,9 +44,18 @@ def _add_up(compared: Sequence[Compared], wrong: Compared, made: Realized) -> bo
     return sum(each.declared for each in parts) == total
 
 
-def _what(tally: Tally | None, terms_id: TermsId) -> str:
+def _what(each: Compared, terms_id: TermsId) -> str:
+    tally = each.tally
     if tally is None:
         return "in all"
     if tally.is_spaces:
+        if each.made == 1:
+            return "chain space" if tally.length is None else f"ch-{tally.length.values[0]} sp"
         return "chain spaces" if tally.length is None else f"ch-{tally.length.values[0]} sps"
-    return abbreviation_of(tally.stitch, terms_id) if tally.stitch else "stitches"
+    return (
+        abbreviation_of(tally.stitch, terms_id)
+        if tally.stitch
+        else "stitch"
+        if each.made == 1
+        else "stitches"
+    )

@@ -28,7 +28,9 @@ class Course:
     ``demands`` are the stitches and spaces called by name, ``asked`` which of them each place is to meet.
     ``order_used`` and ``order_made`` are the order of stitches and spaces as in a unit; ``is_swept`` tells
     that each space is worked in one sweep with the stitches, so that the order of both is not said.
-    ``space_lengths`` are the chains of each space of the round before.
+    ``space_lengths`` are the chains of each space of the round before. ``claims`` are the places called last:
+    their column, whether they are spaces, and how many were used up then. ``ends_in_chain`` tells that the
+    last stitch of a turned row is the chain it began with, ``chain_count`` whether that was worked.
     """
 
     available: int | None
@@ -58,6 +60,9 @@ class Course:
     order_made: bytes = b""
     order_columns: list[tuple[int, int]] = field(default_factory=list)
     is_swept: bool = False
+    claims: list[tuple[int, bool, int]] = field(default_factory=list)
+    ends_in_chain: bool = False
+    chain_count: int = 0
     space_lengths: bytes = b""
     skipped: int = 0
     skipped_from: int = 0

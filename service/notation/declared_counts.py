@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from service.notation.course import Course
-from service.notation.kinds import ANY_STITCH, MadeOf, chains_in, is_kind, tally_of_kinds
+from service.notation.kinds import ANY_STITCH, MadeOf, chains_in, has_legs, is_kind, tally_of_kinds
 from service.notation.made_before import Realized
 from service.notation.tree import Count, Piece, Tally
 from service.notation.units import Change, length_of
@@ -14,7 +14,7 @@ from service.notation.units import Change, length_of
 __all__ = ["Compared", "compared_in", "declared_at_end", "declared_in"]
 
 _LONGEST_COUNT = 200
-_COUNT_AT_END = re.compile(
+_DECLARED_AT_END = re.compile(
     r"(?:[\[({]|[–—=]|\.\s|\s-\s)\s?(?P<numbers>\d[\d, (]{0,150}\)?)\s?(?:sts?|stitches)?[\])}]?[\s.]{0,8}$",
     re.IGNORECASE,
 )
@@ -93,7 +93,7 @@ def _compared_stitches(count: Count, made: Realized, course: Course) -> Iterator
 
 def _counts_of_kinds(tallies: Sequence[Tally], declared: Sequence[int], made_of: MadeOf) -> list[int]:
     """Return what the round makes for each tally; stitches of any kind go where some are short."""
-    left = tally_of_kinds(made_of)
+    left = tally_of_kinds(made_of, with_legs=any(has_legs(tally.stitch) for tally in tallies))
     any_left = left.pop(ANY_STITCH, 0)
     counts = [0] * len(tallies)
     for index in sorted(range(len(tallies)), key=lambda each: _breadth(tallies[each])):
@@ -107,16 +107,24 @@ def _counts_of_kinds(tallies: Sequence[Tally], declared: Sequence[int], made_of:
 
 
 def _breadth(tally: Tally) -> int:
-    """Return how much a name takes in: a post or loop stitch, a stitch, any stitch."""
+    """Return how much a name takes in: stitches together, a post or loop stitch, a stitch, any stitch."""
     if not tally.stitch:
         return 2
+    if has_legs(tally.stitch):
+        return -1
     return 0 if tally.stitch.startswith(("fp", "bp", "fl", "bl")) else 1
 
 
 def _taken(left: Counter[str], stitch: str) -> int:
     """Take the stitches of a kind out of those that are left, and return how many there were."""
-    codes = [code for code in left if not stitch or is_kind(code, stitch)]
+    codes = [code for code in left if _is_taken(code, stitch)]
     return sum(left.pop(code) for code in codes)
+
+
+def _is_taken(code: str, stitch: str) -> bool:
+    if has_legs(stitch):
+        return has_legs(code) and code[-4:] == stitch[-4:] and is_kind(code, stitch)
+    return not stitch or is_kind(code, stitch)
 
 
 def _compared_others(count: Count, made: Realized, course: Course) -> Iterator[Compared]:
@@ -157,7 +165,7 @@ def declared_at_end(text: str, size_count: int) -> list[int | None]:
     >>> declared_at_end("Rnd 3: something odd", 1)
     [None]
     """
-    found = _COUNT_AT_END.search(text[-_LONGEST_COUNT:])
+    found = _DECLARED_AT_END.search(text[-_LONGEST_COUNT:])
     if found is None:
         return [None] * size_count
     numbers = [int(number) for number in re.findall(r"\d{1,5}", found["numbers"])]

@@ -33,11 +33,17 @@ _HEADING = re.compile(r"([^\W\d_][^\d\[\](){}*.,;:]{0,80}):?")
 _WORD = re.compile(r"[^\W_]+(?:['’]t)?")
 _MARKER = re.compile(r"stitch(?= markers?)", re.IGNORECASE)
 _PLURAL = re.compile(r"\((?:e?s)\)")
-_COUNT_AT_END = re.compile(r"[\[(]\s*\d+\s*[\])]\s*\.?$")
+_BRACKETED_NUMBER_AT_END = re.compile(r"[\[(]\s*\d+\s*[\])]\s*\.?$")
 #: Words before a colon or a dash, and what stands behind it.
 _EXPLAINED = re.compile(r"\s*([^:=–—]{1,40}?)\s*(?:[:=–—]|\s-\s)(.*)", re.DOTALL)
 _CHAIN = re.compile(r"\bch(?:ain)?[-‐‑–]?\d|\d-?ch\b", re.IGNORECASE)
 _NUMBER = re.compile(r"\d+|three|four|five")
+#: Words that tell to go on, though they name no stitch: ``5 more rounds``, ``Do it again``.
+_GOES_ON = re.compile(
+    r"\b(?:again|same|times|more\s+(?:r(?:ou)?nds?|rows?)|\d+\s+(?:r(?:ou)?nds?|rows?)"
+    r"|(?:begin|start|continue|keep)\s+(?:to\s+)?(?:de|in)creas(?:e|ing))\b",
+    re.IGNORECASE,
+)
 _MOST_NOTE_WORDS = 4
 #: Kinds of words that tell something to do.
 _WORK = frozenset(
@@ -65,13 +71,18 @@ def is_heading(text: str, terms_id: TermsId) -> bool:
     line = text.strip()
     if not line or line.startswith("#") or _RULE.fullmatch(line):
         return True
-    if _is_title(line, terms_id):
+    goes_on = _GOES_ON.search(line) is not None
+    if not goes_on and _is_title(line, terms_id):
         return True
     if find_label(line, terms_id).words:
         return False
     if ends_in_count(line):
         return False
-    return not _tells_work(line, terms_id) or _is_note(line, terms_id) or _is_abbreviation(line, terms_id)
+    return (
+        not (goes_on or _tells_work(line, terms_id))
+        or _is_note(line, terms_id)
+        or _is_abbreviation(line, terms_id)
+    )
 
 
 def ends_in_count(text: str) -> bool:
@@ -82,7 +93,7 @@ def ends_in_count(text: str) -> bool:
     >>> ends_in_count("Bobbles all over. (24)"), ends_in_count("Body (rounds 6 to 20)")
     (True, False)
     """
-    return _COUNT_AT_END.search(text.rstrip()) is not None
+    return _BRACKETED_NUMBER_AT_END.search(text.rstrip()) is not None
 
 
 def opens_notes(text: str) -> bool:

@@ -25,6 +25,7 @@ __all__ = [
     "abbreviation_of",
     "base_of",
     "chains_in",
+    "has_legs",
     "is_kind",
     "space_demands",
     "stitch_demands",
@@ -81,6 +82,17 @@ def is_kind(code: str, named: str) -> bool:
     return made["base"] == wanted["base"] and wanted["manner"] in (None, made["manner"])
 
 
+def has_legs(code: str) -> bool:
+    """Return whether a code says how many stitches are worked together.
+
+    Examples
+    --------
+    >>> has_legs("dc2tog"), has_legs("dc")
+    (True, False)
+    """
+    return code.endswith("tog")
+
+
 def base_of(code: str) -> str:
     """Return the stitch without its post or loop and its legs.
 
@@ -110,18 +122,20 @@ def abbreviation_of(code: str, terms_id: TermsId) -> str:
         return next(text for text, word in words if word == Word("STITCH", base_of(code)))
 
 
-def tally_of_kinds(made: MadeOf) -> Counter[str]:
-    """Return how many stitches of each code a round is made of.
+def tally_of_kinds(made: MadeOf, *, with_legs: bool = False) -> Counter[str]:
+    """Return how many stitches of each code a round is made of; ``dc2tog`` apart only if asked for.
 
     Examples
     --------
     >>> dict(tally_of_kinds(MadeOf((Repeat(6, (Work("sc", 1), Together(("dc", "dc")))),), chain_as="dc")))
     {'dc': 7, 'sc': 6}
+    >>> dict(tally_of_kinds(MadeOf((Together(("dc", "dc")), Work("dc"))), with_legs=True))
+    {'dc2tog': 1, 'dc': 1}
     """
     tally: Counter[str] = Counter()
     if made.chain_as is not None:
         tally[made.chain_as] += 1
-    _add_up(tally, made.steps, 1)
+    _add_up(tally, made.steps, 1, with_legs=with_legs)
     if made.has_unnamed:
         tally[ANY_STITCH] += tally.pop(UNNAMED_STITCH, 0)
     return tally
@@ -142,10 +156,12 @@ def stitches_in(steps: Iterable[Step]) -> Iterator[tuple[str, int]]:
             yield from _kinds_of(step)
 
 
-def _add_up(tally: Counter[str], steps: Iterable[Step], times: int) -> None:
+def _add_up(tally: Counter[str], steps: Iterable[Step], times: int, *, with_legs: bool) -> None:
     for step in steps:
         if isinstance(step, Repeat):
-            _add_up(tally, step.steps, times * step.times)
+            _add_up(tally, step.steps, times * step.times, with_legs=with_legs)
+        elif with_legs and isinstance(step, Together) and len(set(step.stitches)) == 1:
+            tally[f"{step.stitches[0]}{len(step.stitches)}tog"] += times
         else:
             for code, count in _kinds_of(step):
                 tally[code] += times * count

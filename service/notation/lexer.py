@@ -11,7 +11,7 @@ from service.notation.faults import NotUnderstood
 from service.notation.lexicon import ARTICLES, PARTICLE, Lexicon, Word, lexicon_for, read_stitch_word
 from service.notation.number_brackets import with_counts, with_sizes
 from service.notation.terms import TERMS
-from service.notation.tokens import Token, is_kind
+from service.notation.tokens import Token, stands_at
 from service.notation.word_runs import settled_runs
 
 __all__ = ["DEEPEST_GROUP", "Token", "tokens_of"]
@@ -260,10 +260,10 @@ def _paused(tokens: list[Token]) -> list[Token]:
 
 def _is_pause(tokens: list[Token], index: int) -> bool:
     """Return whether a dash or a colon only parts two sentences: it is no part of a range or a label."""
-    if is_kind(tokens, index + 1, "COUNT"):
+    if stands_at(tokens, index + 1, "COUNT"):
         return True
     if all(token.type in _EXPLAINED for token in tokens[:index]):
         return False
     if tokens[index].type == "DASH":
-        return not (index and tokens[index - 1].type == "NUMBER" and is_kind(tokens, index + 1, "NUMBER"))
+        return not (index and tokens[index - 1].type == "NUMBER" and stands_at(tokens, index + 1, "NUMBER"))
     return tokens[index].type == "COLON" and tokens[0].type not in _LABELS and index + 1 < len(tokens)

@@ -139,6 +139,15 @@ _PHRASES = {
     "TO_JOIN": [f"to {verb}{rnd}" for verb in ("join", "close") for rnd in ("", " rnd", " round")],
     "FORM_RING": ["to form ring", "to form circle", "to make ring", "forming ring"],
     "ALT": ["every other"],
+    "AT_START": [
+        f"at {start}{of}{each}{rnd}"
+        for start, of, each, rnd in product(
+            ["beg", "beginning", "start"],
+            [" of", ""],
+            ["", " each", " every", " all"],
+            [" rnd", " round", " row", " rnds", " rounds", " rows"],
+        )
+    ],
     "AROUND": ["around post", "around posts", "all around", "all way around", "way around"],
     "DEC": [f"{before} {dec}" for before in ("inv", "inv .", "invisible") for dec in ("dec", "decrease")],
     "TAIL": ["yarn tail", "yarn end", "tail for sewing", "end for sewing"],

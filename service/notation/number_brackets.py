@@ -6,7 +6,7 @@ What stands around it tells.
 
 import re
 
-from service.notation.tokens import Token, is_kind
+from service.notation.tokens import Token, stands_at
 
 __all__ = ["with_counts", "with_sizes"]
 
@@ -34,7 +34,7 @@ _LETTERS = {
     "MADE": "o",
 }
 #: The kinds of the last words of a line, a letter each: n a number, N a number for several sizes.
-_COUNT_AT_END = re.compile(
+_KINDS_OF_BARE_COUNT = re.compile(
     r"(?:(?P<mark>[.=-])(?P<counted>[nN](?:[stcp]|cp|lp|l[nN]p)?o?)"
     r"|(?P<colon>:)(?P<stitches>[nN]t?o?)"
     r"|(?P<spaced>[.=-])(?P<parts>[nN][st]?,[nN](?:p|cp|lp|l[nN]p))"
@@ -73,7 +73,7 @@ def _end_of_sizes(tokens: list[Token], begin: int, *, is_last: bool) -> int | No
     end = begin + 1
     while end < len(tokens) and tokens[end].type in ("NUMBER", "SEP"):
         end += 1
-    if tokens[begin].value != "(" or not is_kind(tokens, end, "CLOSE") or tokens[end - 1].type != "NUMBER":
+    if tokens[begin].value != "(" or not stands_at(tokens, end, "CLOSE") or tokens[end - 1].type != "NUMBER":
         return None
     if before in _TELLING or (end + 1 < len(tokens) and tokens[end + 1].type not in _SENTENCE_ENDS):
         return end + 1
@@ -108,12 +108,12 @@ def _drop(tokens: list[Token], begin: int, end: int) -> None:
 
 
 def _end_of_bracketed_count(tokens: list[Token], index: int) -> int | None:
-    if tokens[index].type != "OPEN" or not is_kind(tokens, index + 1, "NUMBER"):
+    if tokens[index].type != "OPEN" or not stands_at(tokens, index + 1, "NUMBER"):
         return None
     end = index + 2
     while end < len(tokens) and tokens[end].type in _IN_COUNT:
         end += 1
-    if not is_kind(tokens, end, "CLOSE"):
+    if not stands_at(tokens, end, "CLOSE"):
         return None
     after = tokens[end + 1].type if end + 1 < len(tokens) else "SEP"
     return end if after in _SENTENCE_ENDS else None
@@ -124,7 +124,7 @@ def _with_bare_count(tokens: list[Token]) -> list[Token]:
     while end and tokens[end - 1].type == "SEP":
         end -= 1
     letters = "".join(map(_letter, tokens[max(0, end - _LONGEST_COUNT) : end]))
-    found = _COUNT_AT_END.search(letters)
+    found = _KINDS_OF_BARE_COUNT.search(letters)
     if found is None:
         return tokens
     mark = end - len(letters) + found.start()

@@ -4,11 +4,10 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from service.domain.steps import Chain, Cross, IntoOne, Skip, Step, Together, Work
-from service.notation.course import Course
 from service.notation.faults import NotUnderstood
+from service.notation.spaces import SpacesCourse
 from service.notation.tree import (
     Place,
-    SkipStitches,
     Stitches,
     StitchWord,
 )
@@ -34,7 +33,7 @@ __all__ = ["PlacingCourse"]
 
 
 @dataclass(slots=True)
-class PlacingCourse(Course):
+class PlacingCourse(SpacesCourse):
     """A round to which stitches are added, each at its place."""
 
     def _one(self, word: StitchWord | None, loop: str, column: int) -> Unit:
@@ -102,6 +101,12 @@ class PlacingCourse(Course):
 
     def _add_placed(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         _refuse_few_between(place)
+        self._add_by_place(unit, amount, place, column)
+        if place.is_last and not self.is_nested:
+            is_space = place.unit == "space"
+            self.claims.append((place.column, is_space, self.used_spaces if is_space else self.used))
+
+    def _add_by_place(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         match place.kind:
             case "ring":
                 self._add_in_ring(unit.times(amount or 1), column)
@@ -154,49 +159,6 @@ class PlacingCourse(Course):
                 used=0, used_spaces=self._spaces_of(unit.used, place.unit, column), asked_spaces=row
             )
         return unit._replace(asked=row) if demand else unit
-
-    def _spaces_of(self, count: int, place_unit: str, column: int) -> int:
-        """Return how many spaces so many are: chains fill the spaces that have so many chains together.
-
-        Raises
-        ------
-        NotUnderstood
-            If a space is filled in part, or nobody knows how many chains the spaces have.
-        """
-        lengths = self.space_lengths
-        if place_unit != "ch" or not self._are_chains_long() or not count:
-            return count
-        each = lengths[0]
-        if 0 < each < LONGEST_LENGTH and lengths == lengths[:1] * len(lengths) and count % each == 0:
-            return count // each
-        end = self.used_spaces
-        while not self.is_nested and count > 0 and end < len(lengths) and 0 < lengths[end] < LONGEST_LENGTH:
-            count -= lengths[end]
-            end += 1
-        if count or self.is_nested:
-            raise NotUnderstood(
-                column=column,
-                code="ambiguous",
-                detail="A chain space has more than one chain here. Say 'ch-2 sp' for a space of two chains.",
-            )
-        return end - self.used_spaces
-
-    def _are_chains_long(self) -> bool:
-        """Return whether any chain space of the round before is known to be other than one chain."""
-        return bool(self.space_lengths.strip(b"\1"))
-
-    def _demand(self, named: Place | SkipStitches) -> bytes:
-        length = 0 if named.length is None else self.number(named.length)
-        return self.demand(stitch=named.stitch, length=length, column=named.column)
-
-    def _is_space(self, place_unit: str, column: int) -> bool:
-        if place_unit == "ch" and not self.has_chains:
-            if self.spaces == 0:
-                raise NotUnderstood(
-                    column=column, code="wrong_place", detail="The round before has no chains to work into."
-                )
-            return True
-        return place_unit == "space"
 
     def _add_in_next(self, unit: Unit, amount: int | None, place: Place, column: int) -> None:
         count = self._places(place)
@@ -298,6 +260,10 @@ class PlacingCourse(Course):
         """Add a stitch in the first stitch; a slip stitch there, once the round is worked, closes it."""
         if self.made and unit.steps == (Work("sl_st"),):
             return
+        if place.kind == "top" and self.ends_in_chain and self.available == self.used + 1:
+            self.chain_count = 1
+            self._add_at(in_one_place(unit, amount, column), place, column)
+            return
         if place.kind == "top" or self.used or self.is_nested:
             raise NotUnderstood(
                 column=column,
@@ -349,13 +315,16 @@ class PlacingCourse(Course):
                 f"One turn uses up {count_of_stitches(needed)}; only {max(left, 0)} are left.",
             )
         elif over:
-            self.fault(column, "left_over", left_over(over, times, are_spaces=by_spaces))
+            self.fault(column, "left_over", left_over(count=over, times=times, are_spaces=by_spaces))
         self.add(unit.times(times), column)
 
     def _skipped_places(self, place: Place, column: int) -> int:
         count = self.number(place.count, otherwise=self.skipped)
-        if count == 0 or count > self.skipped:
-            self.fault(column, "run_out", f"Only {count_of_stitches(self.skipped)} are skipped, not {count}.")
+        refuse_zero(count, place.count, place.column)
+        if count == 0:
+            self.fault(column, "run_out", "No stitches are skipped before this.")
+        elif count > self.skipped:
+            self.fault(column, "run_out", f"{_only(self.skipped)} skipped, not {count}.")
         if demand := self._demand(place):
             if count < self.skipped:
                 self.fault(
@@ -379,6 +348,12 @@ class PlacingCourse(Course):
                 self.steps[index : index + 1] = [Skip(rest)] if rest > 0 else []
                 break
         self.add(worked._replace(used=0), column)
+
+
+def _only(count: int) -> str:
+    if not count:
+        return "No stitches are"
+    return f"Only {count_of_stitches(count)} {'is' if count == 1 else 'are'}"
 
 
 def _refuse_few_between(place: Place) -> None:

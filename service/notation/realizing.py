@@ -41,9 +41,9 @@ from service.notation.tree import (
     Stitches,
     Times,
 )
-from service.notation.turning import turns_of
+from service.notation.turning import ends_in_chain, is_turning_chain, turns_of
 from service.notation.unclear_repeats import read_as_group
-from service.notation.units import Change, left_over, order_of
+from service.notation.units import Change, count_of_stitches, left_over, order_of
 
 __all__ = ["realize"]
 
@@ -97,6 +97,8 @@ def _realized_as_it_lies(line: Line, before: MadeBefore, size: int, change: Chan
     closing = next((piece for piece in line.pieces if isinstance(piece, Closing)), None)
     if closing is not None and not counted:
         return _closed(closing, before, size, change)
+    if is_turning_chain(line, counted, before):
+        return Realized("remark", turned=True)
     is_round = line.label is not None and line.label.kind == "round" and before.stitch_count is not None
     begun, rest = _after_foundation(line.pieces, before, size, change, is_round=is_round)
     if begun is not None:
@@ -155,7 +157,7 @@ def _closed(closing: Closing, before: MadeBefore, size: int, change: Change | No
     faults: tuple[Fault, ...] = ()
     if before.stitch_count is not None and drawn != before.stitch_count:
         code = "run_out" if drawn > before.stitch_count else "left_over"
-        detail = f"The round before has {before.stitch_count} stitches, not {drawn}."
+        detail = f"The round before has {count_of_stitches(before.stitch_count)}, not {drawn}."
         faults = (Fault(1, closing.count.columns[0], code, detail),)
     return Realized("closing", consumed_stitch_count=drawn, faults=faults)
 
@@ -334,6 +336,7 @@ def _course(
         has_chains=before.is_foundation is not False or worked_into == "foundation_edge",
         passed=before.passed,
         shells=dict(before.shells),
+        ends_in_chain=ends_in_chain(before),
         space_lengths=b"" if worked_into == "foundation_edge" else before.lengths,
     )
 
@@ -347,16 +350,27 @@ def _end_round(course: PieceCourse, pieces: Sequence[Piece], worked_into: Worked
     else:
         consumed = course.used
     if not course.faults:
+        _note_false_ends(course)
+    if not course.faults:
         column, times = _last_counted(pieces, course)
         if course.passed and consumed + course.passed_count == course.available:
             return course.available
         if course.available is not None and consumed < course.available:
             over = course.available - consumed
-            course.fault(column, "left_over", left_over(over, times, are_spaces=False))
+            course.fault(column, "left_over", left_over(count=over, times=times, are_spaces=False))
         elif course.used_spaces and course.spaces is not None and course.used_spaces < course.spaces:
             over = course.spaces - course.used_spaces
-            course.fault(column, "left_over", left_over(over, times, are_spaces=True))
+            course.fault(column, "left_over", left_over(count=over, times=times, are_spaces=True))
     return consumed
+
+
+def _note_false_ends(course: PieceCourse) -> None:
+    """Note a place that is called the last though others are worked after it."""
+    for column, is_space, used in course.claims:
+        after = course.used_spaces - used if is_space else course.used - course.chain_count - used
+        if after > 0:
+            detail = f"This is called the last, but the round works {after} more after it."
+            course.fault(column, "wrong_place", detail)
 
 
 def _last_counted(pieces: Sequence[Piece], course: PieceCourse) -> tuple[int, int]:

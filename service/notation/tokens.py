@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-__all__ = ["Token", "is_kind"]
+__all__ = ["Token", "stands_at"]
 
 
 class Token(NamedTuple):
@@ -23,6 +23,6 @@ class Token(NamedTuple):
     legs_column: int = 0
 
 
-def is_kind(tokens: list[Token], index: int, kind: str) -> bool:
+def stands_at(tokens: list[Token], index: int, kind: str) -> bool:
     """Return whether the word at a place of a line is of a kind; behind the end there is none."""
     return index < len(tokens) and tokens[index].type == kind

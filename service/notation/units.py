@@ -220,14 +220,14 @@ def ambiguous(column: int) -> NotUnderstood:
     )
 
 
-def left_over(count: int, times: int, *, are_spaces: bool) -> str:
+def left_over(*, count: int, times: int, are_spaces: bool) -> str:
     """Return the sentence for stitches that a round does not use up.
 
     Examples
     --------
-    >>> left_over(3, 11, are_spaces=False)
+    >>> left_over(count=3, times=11, are_spaces=False)
     '3 stitches of the round before are left over after the 11th repeat.'
-    >>> left_over(1, 0, are_spaces=True)
+    >>> left_over(count=1, times=0, are_spaces=True)
     '1 chain space of the round before is left over at the end of the round.'
     """
     what = ("chain space" if count == 1 else "chain spaces") if are_spaces else ""

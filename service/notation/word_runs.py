@@ -1,7 +1,7 @@
 """Settle what runs of words stand for: legs, chain spaces by name, lists of rounds, places left out."""
 
 from service.notation.faults import NotUnderstood
-from service.notation.tokens import Token, is_kind
+from service.notation.tokens import Token, stands_at
 
 __all__ = ["settled_runs"]
 
@@ -79,13 +79,13 @@ def _with_round_lists(tokens: list[Token]) -> list[Token]:
             found.append(Token("TO", token.value, token.column))
         elif not (listing and token.type == "SEP" and _joins_rounds(tokens, index)):
             found.append(token)
-        elif not (is_kind(tokens, index + 2, "TIMES") or is_kind(tokens, index + 2, "MORE")):
+        elif not (stands_at(tokens, index + 2, "TIMES") or stands_at(tokens, index + 2, "MORE")):
             found.append(Token("AND", token.value, token.column))
     return found
 
 
 def _joins_rounds(tokens: list[Token], index: int) -> bool:
-    return tokens[index - 1].type == "NUMBER" and is_kind(tokens, index + 1, "NUMBER")
+    return tokens[index - 1].type == "NUMBER" and stands_at(tokens, index + 1, "NUMBER")
 
 
 def _with_chain_names(tokens: list[Token]) -> list[Token]:
@@ -94,12 +94,12 @@ def _with_chain_names(tokens: list[Token]) -> list[Token]:
         if tokens[index].type not in ("TOP", "ORDINAL"):
             continue
         begin = index + 1
-        while tokens[begin].type in ("CH", "BEG") and is_kind(tokens, begin + 2, "NUMBER"):
+        while tokens[begin].type in ("CH", "BEG") and stands_at(tokens, begin + 2, "NUMBER"):
             begin += 1
-        begin += is_kind(tokens, begin, "BEG")
+        begin += stands_at(tokens, begin, "BEG")
         pair = tokens[begin : begin + 2]
         kinds = [token.type for token in pair]
-        if kinds in (["CH", "NUMBER"], ["NUMBER", "CH"]) and not is_kind(tokens, begin + 2, "TIMES"):
+        if kinds in (["CH", "NUMBER"], ["NUMBER", "CH"]) and not stands_at(tokens, begin + 2, "TIMES"):
             number = pair[kinds.index("NUMBER")]
             tokens[begin : begin + 2] = [Token("LOOP_NAME", "ch-", pair[0].column), number]
     return tokens
@@ -109,7 +109,7 @@ def _with_times_signs(tokens: list[Token]) -> list[Token]:
     """Return the tokens with the asterisk of ``[4 sc, dec] * 6`` as the sign of times that it is."""
     for index in range(1, len(tokens) - 1):
         is_sign = tokens[index].type == "STAR" and tokens[index - 1].type == "CLOSE"
-        if is_sign and tokens[index + 1].type == "NUMBER" and not is_kind(tokens, index + 2, "STITCH"):
+        if is_sign and tokens[index + 1].type == "NUMBER" and not stands_at(tokens, index + 2, "STITCH"):
             tokens[index] = Token("X", "*", tokens[index].column)
     return tokens
 
@@ -142,13 +142,13 @@ def _begin_of_place(tokens: list[Token], end: int) -> int:
 def _words_left_out(tokens: list[Token], index: int) -> list[str]:
     """Return which words are left out behind the pause before a second place."""
     after = index + 1
-    if is_kind(tokens, after, "EACH"):
+    if stands_at(tokens, after, "EACH"):
         return ["IN"]
     end = after
     while end < len(tokens) and (tokens[end].type in _PLACES or tokens[end].type in ("LOOP_NAME", "NUMBER")):
         end += 1
     names_place = end > after and _begin_of_place(tokens, end) == after
-    ends = end == len(tokens) or tokens[end].type in _ENDS or is_kind(tokens, end + 1, "END")
+    ends = end == len(tokens) or tokens[end].type in _ENDS or stands_at(tokens, end + 1, "END")
     if not names_place or not ends:
         return []
     if tokens[after].type == "STITCH" and tokens[index].value == "and":

@@ -62,7 +62,7 @@ class WrittenLine:
         """Return whether the next line goes on with this one, within bounds."""
         is_next = number == self.last_number + 1
         has_room = len(self.below) < _MOST_BELOW and len(self.text) < _LONGEST
-        return is_next and has_room and continues(self.text, text, terms_id)
+        return is_next and has_room and continues(text, above=self.text, terms_id=terms_id)
 
     def place_of(self, column: int) -> tuple[int, int]:
         """Return the line of the text and the column in it of a column of this line.
@@ -96,7 +96,7 @@ def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
     for number, full in _lines_of(text):
         written, sizes = without_size_mark(full)
         if found and found[-1].goes_on(number, written, terms_id):
-            found[-1].take(number, pause_between(found[-1].text, written, terms_id), written)
+            found[-1].take(number, pause_between(above=found[-1].text, text=written, terms_id=terms_id), written)
             found[-1].sizes = found[-1].sizes or sizes
             above = found[-1]
             continue

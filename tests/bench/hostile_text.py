@@ -56,6 +56,10 @@ def _many_sized() -> dict[str, str]:
     return sized | {
         f"{SIZES} sizes, sized rounds": "\n".join([begin, *own]),
         f"{SIZES} sizes, runs": "\n".join([begin, *runs]),
+        "kinds counted": f"Rnd 1: Sc around. ({', '.join(f'{k} sc' for k in range(4_500))})",
+        "chain spaces": "\n".join(
+            f"Rnd {k}: [ch {k % 9 + 1}, sc in next ch-sp, sc in next st] around" for k in range(1, 390)
+        ),
         "headings": "Crown of it\n" * 5_000,
         "remarks": "Turn.\n" * 10_000,
     }

@@ -219,7 +219,7 @@ def test_what_cannot_be_counted_is_refused_at_its_place(
         ),
         ("sc2tog in next st", 2, "These stitches worked together use up 2 stitches, not 1."),
         ("(dc, dc) tog over next 3 sts", 3, "These stitches worked together use up 2 stitches, not 3."),
-        ("dc in 1 skipped st, dc in next 9 sts", 9, "Only 0 stitches are skipped, not 1."),
+        ("dc in 1 skipped st, dc in next 9 sts", 9, "No stitches are skipped, not 1."),
         (
             "sk 1 st, dc in next 2 sts, working behind 3 sts just made, dc in 1 skipped st, dc around",
             9,
