@@ -96,7 +96,8 @@ def written_lines(text: str, terms_id: TermsId) -> list[WrittenLine]:
     for number, full in _lines_of(text):
         written, sizes = without_size_mark(full)
         if found and found[-1].goes_on(number, written, terms_id):
-            found[-1].take(number, pause_between(above=found[-1].text, text=written, terms_id=terms_id), written)
+            pause = pause_between(above=found[-1].text, text=written, terms_id=terms_id)
+            found[-1].take(number, pause, written)
             found[-1].sizes = found[-1].sizes or sizes
             above = found[-1]
             continue
