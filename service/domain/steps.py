@@ -283,9 +283,26 @@ def canonical(steps: Iterable[Step]) -> tuple[Step, ...]:
     -----
     Convention: the form that a designer writes: the bracket begins where the round begins.
     """
-    items = flat(steps)
+    items, outer_times = _once(tuple(steps))
     unit, times = _whole_period(items)
+    times *= outer_times
     return repeated(times, _folded(unit, DEEPEST_BRACKET - 1)) if times > 1 else _folded(items)
+
+
+def _once(steps: tuple[Step, ...]) -> tuple[tuple[Step, ...], int]:
+    """Return the items of a round, or those of its only repeat and how often, where its ends do not merge.
+
+    The shortest unit of a repeat is that of what it repeats.
+    """
+    if len(steps) == 1 and isinstance(steps[0], Repeat) and steps[0].times:
+        items = flat(steps[0].steps)
+        if items and not _is_one_stitch(items[0], items[-1]):
+            return items, steps[0].times
+    return flat(steps), 1
+
+
+def _is_one_stitch(first: Step, last: Step) -> bool:
+    return isinstance(first, Work) and isinstance(last, Work) and first.stitch == last.stitch
 
 
 def _whole_period(items: tuple[Step, ...]) -> tuple[tuple[Step, ...], int]:
