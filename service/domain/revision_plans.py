@@ -19,7 +19,7 @@ from service.domain.rounding import ceil_exact, half_up
 from service.domain.rounds import Round
 from service.domain.tables import ReferenceTables
 
-__all__ = ["HatDraft", "LaidOutHat", "Replanner"]
+__all__ = ["HatDraft", "LaidOutHat", "Replanner", "likeness"]
 
 #: Other counts that are tried for one whose crown begins with the rounds on the hook.
 _OTHER_COUNTS = 3
@@ -82,9 +82,15 @@ class Replanner:
         self._order = order
         self._tables = tables
         self._crowns = _Crowns()
+        self._counts: dict[tuple[int | None, int | None], HatCounts] = {}
         self.gauges = self._reckoned_gauges()
-        self._height = self.gauges.body.round_height_mm / plan.gauges.body.round_height_mm
-        self._planned = replace(plan.layout, edging_mm=plan.layout.edging_mm * self._height)
+        height = self.gauges.body.round_height_mm / plan.gauges.body.round_height_mm
+        self._planned = replace(plan.layout, edging_mm=plan.layout.edging_mm * height)
+        self._rounds = plan.rounds
+        if height != 1:
+            self._rounds = tuple(
+                replace(worked, height_mm=worked.height_mm * height) for worked in plan.rounds
+            )
         self._ends: dict[str, int] = {"brim": 0, "crown": 0, "body": 0} | {
             worked.section: worked.number for worked in plan.rounds
         }
@@ -121,14 +127,16 @@ class Replanner:
 
     def as_worked(self, hat: LaidOutHat) -> HatPlan:
         """Return the plan of a hat with the plan's own rounds, as high as they are worked."""
-        rounds = self._plan.rounds
-        if self._height != 1:
-            rounds = tuple(replace(worked, height_mm=worked.height_mm * self._height) for worked in rounds)
-        return self._completed(hat, rounds)
+        return self._completed(hat, self._rounds)
 
     def finished(self, hat: LaidOutHat) -> HatPlan:
-        """Return the plan of a hat with rounds of its own."""
-        return self._completed(hat, assemble_rounds(hat.order, self.gauges, hat.counts, hat.layout))
+        """Return the plan of a hat with rounds of its own; where they are the plan's they are its values."""
+        rounds = assemble_rounds(hat.order, self.gauges, hat.counts, hat.layout)
+        shared = tuple(
+            planned if _is_same(planned, worked) else worked
+            for planned, worked in zip(self._rounds, rounds, strict=False)
+        )
+        return self._completed(hat, (*shared, *rounds[len(shared) :]))
 
     def drafts(self, round_number: int) -> Iterator[HatDraft]:
         """Yield the hats that keep what is worked up to a round, or part of it, the most kept first.
@@ -196,14 +204,18 @@ class Replanner:
         return lay_out_hat(order, self._plan.size, self.gauges, counts, self._tables, crown_planner=planner)
 
     def _refitted(self, order: HatOrder, *, body: int | None, brim: int | None) -> HatCounts:
-        return refit_hat(
-            order,
-            self._plan.size,
-            self.gauges,
-            self._tables,
-            body_stitch_count=body,
-            brim_stitch_count=brim,
-        )
+        """Return the counts of a hat of which these are worked; the rounds of its brim do not matter."""
+        counts = self._counts.get((body, brim))
+        if counts is None:
+            counts = self._counts[body, brim] = refit_hat(
+                order,
+                self._plan.size,
+                self.gauges,
+                self._tables,
+                body_stitch_count=body,
+                brim_stitch_count=brim,
+            )
+        return counts
 
     def _completed(self, hat: LaidOutHat, rounds: tuple[Round, ...]) -> HatPlan:
         yarn = reckon_yarn(hat.order, self.gauges, rounds)
@@ -272,6 +284,21 @@ class Replanner:
         rest_mm = self._plan.size.depth_mm - above_mm
         round_count = max(1, done, half_up(rest_mm / self.gauges.brim.round_height_mm))
         return replace(layout, brim_round_count=round_count)
+
+
+def _is_same(planned: Round, worked: Round) -> bool:
+    """Whether two rounds of one gauge and place in the work are one round."""
+    return (
+        planned.section == worked.section
+        and planned.kind == worked.kind
+        and planned.consumed_stitch_count == worked.consumed_stitch_count
+        and likeness(planned) == likeness(worked)
+    )
+
+
+def likeness(worked: Round) -> tuple[object, ...]:
+    """Return what a maker would tell rounds apart by."""
+    return (worked.worked_into, worked.stitch_count, worked.start, worked.join, worked.steps)
 
 
 def _body_from(done: int, layout: HatLayout, planned: HatLayout, order: HatOrder) -> HatLayout | None:

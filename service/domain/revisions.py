@@ -17,7 +17,7 @@ from service.domain.hook_states import (
 )
 from service.domain.report import Notice
 from service.domain.revision_outcomes import LIKELIER, HatOutcome, gains
-from service.domain.revision_plans import HatDraft, LaidOutHat, Replanner
+from service.domain.revision_plans import HatDraft, LaidOutHat, Replanner, likeness
 from service.domain.revision_yarn import YarnOutlook, yarn_outlook
 from service.domain.rounding import TIE_TOLERANCE
 from service.domain.rounds import Round
@@ -125,7 +125,7 @@ class _Reviser:
         self._plan = plan
         self._state = state
         self._replanner = replanner
-        self._likenesses = tuple(map(_likeness, plan.rounds))
+        self._likenesses = tuple(map(likeness, plan.rounds))
         hat = replanner.as_planned()
         self._going_on = self._option("go_on", state.round_number, replanner.as_worked(hat), hat.outcome)
         self._ways: dict[Action, RevisionOption] = {"go_on": self._going_on}
@@ -236,18 +236,13 @@ class _Reviser:
 
     def _common(self, plan: HatPlan) -> int:
         """Return how many rounds a hat begins with as the plan does."""
-        alike = zip(map(_likeness, plan.rounds), self._likenesses, strict=False)
+        alike = zip(map(likeness, plan.rounds), self._likenesses, strict=False)
         return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], alike))
 
     def _changed(self, plan: HatPlan, after_round: int) -> tuple[int, ...]:
         """Return the rounds still to work that the plan has otherwise; where it has more, its surplus too."""
-        before, after = self._likenesses, [_likeness(worked) for worked in plan.rounds]
+        before, after = self._likenesses, [likeness(worked) for worked in plan.rounds]
         both = range(after_round, min(len(before), len(after)))
         differing = [place + 1 for place in both if before[place] != after[place]]
         surplus = range(min(len(before), len(after)) + 1, max(len(before), len(after)) + 1)
         return (*differing, *surplus)
-
-
-def _likeness(worked: Round) -> tuple[object, ...]:
-    """Return what a maker would tell rounds apart by."""
-    return (worked.worked_into, worked.stitch_count, worked.start, worked.join, worked.steps)

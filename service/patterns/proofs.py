@@ -109,14 +109,25 @@ def prove_together(plans: Sequence[HatPlan]) -> tuple[Proof, ...]:
     PlanUnproved
         If any line does not say what its plan says.
     """
-    read: dict[TermsId, dict[str, Line]] = {terms_id: {} for terms_id in TERMS}
-    return tuple(_proved(plan, read) for plan in plans)
+    shared = {terms_id: _Shared() for terms_id in TERMS}
+    return tuple(_proved(plan, shared) for plan in plans)
 
 
-def _proved(plan: HatPlan, read: Mapping[TermsId, dict[str, Line]]) -> Proof:
-    texts = {terms.terms_id: round_texts(plan, terms) for terms in TERMS.values()}
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """What plans have in common in one kind of terms: words of equal steps, lines, and proved beginnings."""
+
+    written: dict[tuple[object, ...], str] = field(default_factory=dict)
+    lines: dict[str, Line] = field(default_factory=dict)
+    proved: dict[tuple[object, ...], MadeBefore] = field(default_factory=dict)
+
+
+def _proved(plan: HatPlan, shared: Mapping[TermsId, _Shared]) -> Proof:
+    texts = {
+        terms.terms_id: round_texts(plan, terms, shared[terms.terms_id].written) for terms in TERMS.values()
+    }
     for terms in TERMS.values():
-        _Reading(plan, terms, texts[terms.terms_id], read[terms.terms_id]).prove()
+        _Reading(plan, terms, texts[terms.terms_id], shared[terms.terms_id]).prove()
     return Proof("agrees", tuple(TERMS), len(plan.rounds), CHECKER_VERSION, texts)
 
 
@@ -141,19 +152,28 @@ def _answer(question: _Question) -> Realized | Fault:
 class _Reading:
     """The written pattern read line by line in one kind of terms."""
 
-    def __init__(self, plan: HatPlan, terms: Terms, texts: tuple[str, ...], lines: dict[str, Line]) -> None:
+    def __init__(self, plan: HatPlan, terms: Terms, texts: tuple[str, ...], shared: _Shared) -> None:
         self._plan = plan
         self._texts = texts
         self._terms = terms
-        self._lines = lines
+        self._lines = shared.lines
+        self._proved = shared.proved
 
     def prove(self) -> None:
         """Read everything from the foundation to the close."""
-        before = self._prove_foundation()
+        foundation = (self._plan.foundation_stitch_count,)
+        before = self._proved.get(foundation)
+        if before is None:
+            before = self._proved[foundation] = self._prove_foundation()
         for worked, text in zip(self._plan.rounds, self._texts, strict=True):
             if worked.section == "edging":
                 self._prove_closing(before)
-            before = self._prove_round(worked, text, before)
+            # One value of a round, which its plans keep alive, after one beginning: proved once.
+            place = (id(before), id(worked), text)
+            after = self._proved.get(place)
+            if after is None:
+                after = self._proved[place] = self._prove_round(worked, text, before)
+            before = after
         if self._plan.rounds[-1].section != "edging":
             self._prove_closing(before)
 

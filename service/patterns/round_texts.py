@@ -8,12 +8,23 @@ from service.notation.writer import write_instruction, write_numbered
 __all__ = ["round_texts"]
 
 
-def round_texts(plan: HatPlan, terms: Terms) -> tuple[str, ...]:
+def round_texts(
+    plan: HatPlan, terms: Terms, known: dict[tuple[object, ...], str] | None = None
+) -> tuple[str, ...]:
     """Return each round of a plan in standard written form, in working order.
 
     Equal rounds share their steps as one value, so their instruction is written once.
+
+    Parameters
+    ----------
+    plan
+        The hat.
+    terms
+        The terms to write in.
+    known
+        What plans that are alive have written in these terms, to be added to; ``None`` for a plan by itself.
     """
-    known: dict[tuple[object, ...], str] = {}
+    known = {} if known is None else known
     texts = []
     for worked in plan.rounds:
         key = _likeness(worked)

@@ -13,7 +13,7 @@ from service.domain.hat_rounds import RoundManner
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.rounds import Start
 from service.domain.steps import Work
-from service.patterns.proofs import CHECKER_VERSION, PlanUnproved, Proof, prove
+from service.patterns.proofs import CHECKER_VERSION, PlanUnproved, Proof, prove, prove_together
 from tests.orders import TABLES, hat_order, hat_orders
 
 
@@ -110,6 +110,22 @@ def test_a_foundation_of_another_count_is_never_proved(more: int) -> None:
 
     with pytest.raises(PlanUnproved):
         prove(replace(plan, foundation_stitch_count=plan.foundation_stitch_count + more))
+
+
+def test_hats_that_are_proved_together_have_the_proofs_they_have_alone() -> None:
+    plan = plan_hat(hat_order(), TABLES)
+    other = replace(plan, rounds=(*plan.rounds[:-1], replace(plan.rounds[-1], height_mm=1.0)))
+
+    assert prove_together([plan, other]) == (prove(plan), prove(other))
+
+
+def test_a_beginning_that_is_proved_already_does_not_prove_the_end() -> None:
+    plan = plan_hat(hat_order(), TABLES)
+    last = plan.rounds[-1]
+    wrong = replace(plan, rounds=(*plan.rounds[:-1], replace(last, stitch_count=last.stitch_count + 1)))
+
+    with pytest.raises(PlanUnproved):
+        prove_together([plan, wrong])
 
 
 def test_a_proof_is_an_error_of_the_service_and_not_of_the_request() -> None:
