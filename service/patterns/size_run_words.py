@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from service.domain.hats import HatPlan
+from service.domain.report import Notice
 from service.domain.rounding import half_up
-from service.domain.size_runs import PoorFit, SizeRun
+from service.domain.size_runs import PoorFit, RunNotice, SizeRun
 from service.domain.yarn_colourings import Colouring, StripedColours
 from service.notation.terms import TermsId
 from service.patterns.colour_words import colouring_sentence
-from service.patterns.lengths import inches
+from service.patterns.lengths import inches, measured
 from service.patterns.notices import notice_sentence, notice_severity
 from service.patterns.plan_words import plan_abbreviations
 from service.patterns.size_run_texts import sized, sizes_phrase
@@ -41,19 +42,28 @@ _CURES = MappingProxyType(
     }
 )
 
+#: How much yarn sizes may take where that is known only roughly, in one sentence for all of them.
+_ROUGH = MappingProxyType(
+    {
+        "range": "from {low} to {high} in {sizes}",
+        "all": "The yarn is estimated without a weighed swatch of these stitches: "
+        "it may take anything {ranges}. Weigh a swatch for a better figure.",
+    }
+)
+
 
 def tell_run_notices(run: SizeRun) -> tuple[ToldNotice, ...]:
     """Return what to know of a run, each notice once; those that are not for all sizes begin with theirs.
 
     Every size that is unlikely to fit is told with the gauge or the repeat that would cure it, and only so.
-    What is told of several sizes in turn stands together.
+    What is told of several sizes in turn stands together, and rough estimates of yarn are told as one.
     """
     poor = {each.size_number for each in run.poor_fits}
     sizes: dict[tuple[str, str, str], set[int]] = {}
     for each in run.notices:
         told = set(each.size_numbers) - (poor if each.notice.code in _FIT_CODES else set())
         if told:
-            words = (each.notice.code, notice_severity(each.notice), notice_sentence(each.notice))
+            words = (each.notice.code, notice_severity(each.notice), _run_sentence(each.notice, run))
             sizes.setdefault(words, set()).update(told)
     for unlikely in run.poor_fits:
         words = ("fit_unlikely", "caution", _poor_fit_words(unlikely))
@@ -62,6 +72,21 @@ def tell_run_notices(run: SizeRun) -> tuple[ToldNotice, ...]:
     return tuple(
         ToldNotice(code, severity, _for_sizes(text, tuple(sorted(numbers)), len(run.plans)))
         for (code, severity, text), numbers in sorted(sizes.items(), key=lambda each: codes.index(each[0][0]))
+    )
+
+
+def _run_sentence(notice: Notice, run: SizeRun) -> str:
+    """Return a notice in words: what is rough for several sizes with the figures of all."""
+    rough = [each for each in run.notices if each.notice.code == "yarn_estimate_rough"]
+    if notice.code != "yarn_estimate_rough" or len(rough) == 1:
+        return notice_sentence(notice)
+    return _ROUGH["all"].format(ranges=", ".join(map(_rough_range, rough)))
+
+
+def _rough_range(told: RunNotice) -> str:
+    low_m, high_m = (float(told.notice.values[name]) for name in ("low_m", "high_m"))
+    return _ROUGH["range"].format(
+        low=measured(low_m, "m"), high=measured(high_m, "m"), sizes=sizes_phrase(told.size_numbers)
     )
 
 

@@ -184,6 +184,19 @@ def test_a_size_is_told_once_that_it_may_not_fit_and_like_notices_stand_together
     assert len([code for code, _ in groupby(codes)]) == len(set(codes))
 
 
+def test_a_rough_estimate_is_told_once_with_the_figures_of_every_size() -> None:
+    run = _run(_plain(yarn=WORSTED), (480, 481, 560))
+
+    (told,) = [each.text for each in tell_run_notices(run) if each.code == "yarn_estimate_rough"]
+
+    assert re.fullmatch(
+        r"The yarn is estimated without a weighed swatch of these stitches: it may take anything "
+        r"from \d+ m \(\d+ yd\) to \d+ m \(\d+ yd\) in sizes 1–2, "
+        r"from \d+ m \(\d+ yd\) to \d+ m \(\d+ yd\) in size 3\. Weigh a swatch for a better figure\.",
+        told,
+    )
+
+
 def test_where_nothing_else_cures_measuring_is_told() -> None:
     design = hat_order(brim=None)
     unsure = replace(design.gauge.given, gauge=replace(design.gauge.given.gauge, width_error=0.08))
