@@ -1,6 +1,7 @@
 """The body as a flat stitch chart: one stitch repeat by one vertical repeat, or all of it."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from service.domain.errors import NothingToDraw
 from service.domain.hats import HatPlan
@@ -14,6 +15,7 @@ from service.drawings.dimensions import arrow_head
 from service.drawings.lettering import LABEL_MM
 from service.drawings.pictures import Group, Line, Mark, Picture, Text, polygon
 from service.notation.terms import Terms
+from service.notation.writer import write_round
 
 __all__ = ["draw_body_chart"]
 
@@ -57,7 +59,7 @@ def draw_body_chart(
         frame=tuple(_frame(layout, shown)),
         rounds=round_groups(layout, shown.rounds, is_left_handed=plan.order.is_left_handed),
         key=key_entries(shown.rounds, terms, is_left_handed=plan.order.is_left_handed),
-        notes=tuple(_notes(plan, shown, body)),
+        notes=tuple(_notes(plan, shown, body, terms)),
         is_left_handed=plan.order.is_left_handed,
     )
 
@@ -111,24 +113,40 @@ def _description(plan: HatPlan, shown: ChartRepeat) -> str:
     )
 
 
-def _notes(plan: HatPlan, shown: ChartRepeat, body: Sequence[Round]) -> Iterator[str]:
+def _notes(plan: HatPlan, shown: ChartRepeat, body: Sequence[Round], terms: Terms) -> Iterator[str]:
     hand, start, end = ("left", "left", "right") if plan.order.is_left_handed else ("right", "right", "left")
     yield f"Right side of the work, for a {hand}-handed maker: read from {start} to {end}, upward."
     if shown.times > 1:
         yield f"Work the outlined repeat {shown.times} times in each round."
-    yield from _worked_on(shown, body)
-
-
-def _worked_on(shown: ChartRepeat, body: Sequence[Round]) -> Iterator[str]:
-    """Yield which later rounds are the same rows over again."""
-    tall = len(shown.rounds)
-    steps = [chart.worked.steps for chart in shown.rounds]
     numbers = [worked.number for worked in body]
+    first = numbers.index(shown.rounds[0].worked.number)
     begin = numbers.index(shown.rounds[-1].worked.number) + 1
+    after = _end_of_repeats(shown, body, begin)
+    yield from _in_words("Before the chart", body[:first], terms)
+    if after > begin:
+        go = "goes" if after == begin + 1 else "go"
+        yield f"{_rounds_called(body[begin:after])} {go} on in the same way, from the lowest row."
+    yield from _in_words("After that", body[after:], terms)
+
+
+def _end_of_repeats(shown: ChartRepeat, body: Sequence[Round], begin: int) -> int:
+    """Return up to where the rounds after the chart are its rows over again."""
+    steps = [chart.worked.steps for chart in shown.rounds]
     end = begin
-    while end < len(body) and body[end].steps == steps[(end - begin) % tall]:
+    while end < len(body) and body[end].steps == steps[(end - begin) % len(steps)]:
         end += 1
-    if end == begin + 1:
-        yield f"Round {numbers[begin]} goes on in the same way, from the lowest row."
-    elif end > begin:
-        yield f"Rounds {numbers[begin]} to {numbers[end - 1]} go on in the same way, from the lowest row."
+    return end
+
+
+def _in_words(when: str, rounds: Sequence[Round], terms: Terms) -> Iterator[str]:
+    """Yield the rounds that the chart does not show, those alike once."""
+    for _, run in groupby(rounds, key=lambda worked: worked.steps):
+        first, *others = run
+        yield f"{when}: {write_round(first, terms=terms)}"
+        if others:
+            yield f"{_rounds_called(others)} {'is' if len(others) == 1 else 'are'} the same."
+
+
+def _rounds_called(rounds: Sequence[Round]) -> str:
+    first, last = rounds[0].number, rounds[-1].number
+    return f"Round {first}" if first == last else f"Rounds {first} to {last}"

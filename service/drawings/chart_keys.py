@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 
 from service.drawings.chart_layouts import PITCH_MM, FlatLayout
 from service.drawings.chart_stitches import ChartRound, ChartStitch
 from service.drawings.chart_symbols import chain_symbols, new_shapes, slip_symbol, stitch_symbols
 from service.drawings.lettering import LABEL_MM, text_width_mm
-from service.drawings.pictures import Group, Mark, Path, Placed, Text, moved
+from service.drawings.pictures import Group, Mark, Path, Placed, Text, moved, scaled
 from service.notation.terms import Terms
 
 __all__ = ["Key", "KeyEntry", "key_entries", "place_key"]
@@ -16,6 +17,8 @@ _ROW_GAP_MM = 2.5
 _SAMPLE_MM = 8.0
 #: Height of a sample of a crossing for each stitch that it passes over. [mm]
 _CROSSED_MM = 3.0
+#: A sample that is wider is drawn smaller. [mm]
+_WIDEST_SAMPLE_MM = 36.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,8 +148,11 @@ def _sample(words: str, group: Sequence[ChartStitch]) -> KeyEntry:
         for stitch, place, below in zip(group, places, parents, strict=True)
     ]
     symbols = stitch_symbols(layout, 1, stitches, new_shapes())
-    drawn = tuple(symbol.drawn() if isinstance(symbol, Placed) else symbol for symbol in symbols)
-    return KeyEntry(words, drawn, wide * PITCH_MM, tall_mm)
+    drawn = (symbol.drawn() if isinstance(symbol, Placed) else symbol for symbol in symbols)
+    factor = min(1.0, _WIDEST_SAMPLE_MM / (wide * PITCH_MM))
+    smaller = (each if factor == 1.0 else scaled(each, factor) for each in drawn)
+    paths = tuple(each for each in smaller if isinstance(each, Path))
+    return KeyEntry(words, paths, factor * wide * PITCH_MM, factor * tall_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,18 +198,19 @@ def place_key(entries: Sequence[KeyEntry], *, width_mm: float) -> Key:
     column_mm = symbol_mm + words_mm + 9.0
     columns = max(1, min(len(entries), int((width_mm + 6.0) // column_mm)))
     rows = -(-len(entries) // columns)
-    row_mm = max((entry.height_mm for entry in entries), default=_SAMPLE_MM) + _ROW_GAP_MM
+    row_mm = [max(entry.height_mm for entry in entries[row::rows]) + _ROW_GAP_MM for row in range(rows)]
+    tops = list(accumulate(row_mm, initial=0.0))
     marks = [
         _placed(
             entry,
             left=number // rows * column_mm,
-            top=number % rows * row_mm,
+            top=tops[number % rows],
             symbol_mm=symbol_mm,
-            row_mm=row_mm,
+            row_mm=row_mm[number % rows],
         )
         for number, entry in enumerate(entries)
     ]
-    return Key(tuple(marks), columns * column_mm - 6.0, rows * row_mm)
+    return Key(tuple(marks), columns * column_mm - 6.0, tops[-1])
 
 
 def _placed(entry: KeyEntry, *, left: float, top: float, symbol_mm: float, row_mm: float) -> Mark:

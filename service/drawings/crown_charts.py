@@ -65,6 +65,8 @@ def draw_crown_chart(
     if extent == "whole" and shown.times > 1:
         shown = ChartRepeat(whole_rounds(crown, most_symbols=most_symbols), 1)
     layout = ring_layout(shown.rounds, is_inward=plan.order.is_from_brim)
+    if layout.is_whole and _last_shaded(layout, shaded) < 1:
+        shaded = 1
     return chart_page(
         title=title,
         description=_description(plan, shown),
@@ -101,7 +103,7 @@ def _repeat_marks(layout: RingLayout, shown: ChartRepeat, shaded: int) -> Iterat
     last = len(layout.radii_mm) - 1
     parts = [1.0] * (last + 1)
     if layout.is_whole:
-        last = next((level for level in range(last + 1) if layout.counts[level] % shaded), last + 1) - 1
+        last = _last_shaded(layout, shaded)
         parts = [1.0 / shaded] * (last + 1)
     if shaded == 1 or last < 1:
         return
@@ -116,6 +118,12 @@ def _repeat_marks(layout: RingLayout, shown: ChartRepeat, shaded: int) -> Iterat
     ]
     yield polygon(border, "repeat_area")
     yield polygon(border, "repeat")
+
+
+def _last_shaded(layout: RingLayout, shaded: int) -> int:
+    """Return the last level of those that all hold whole repeats; -1 where the first does not."""
+    levels = range(len(layout.counts))
+    return next((level for level in levels if layout.counts[level] % shaded), len(levels)) - 1
 
 
 def _arc(layout: RingLayout, level: int, begin: float, end: float) -> list[tuple[float, float]]:

@@ -1,11 +1,15 @@
 """Charts of crowns and bodies: every stitch once, the key complete, the way of work told."""
 
 import math
+import re
+from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import assume, given, settings
 
 from service.domain.errors import DrawingTooLarge, NothingToDraw, PatternMathError
+from service.domain.fabrics import Column, Crossing, Fabric
 from service.domain.hat_orders import CrownWishes, HatOrder
 from service.domain.hats import HatPlan, plan_hat
 from service.domain.steps import Cross, Together, flat
@@ -230,3 +234,41 @@ def test_round_numbers_do_not_collide(name: str) -> None:
     for number, label in enumerate(labels):
         for other in labels[number + 1 :]:
             assert math.dist(label.at, other.at) >= label.size_mm
+
+
+@pytest.mark.parametrize(
+    ("worked", "size"), [("from_brim", {"style": "cuffed"}), ("from_crown", {"depth_mm": 240})]
+)
+def test_every_round_of_the_body_is_in_the_chart_or_told_in_words(worked: str, size: dict[str, Any]) -> None:
+    order = hat_order(fabric="cable-2x2", stitches_per_10cm=18, rounds_per_10cm=11, size=size, worked=worked)
+    plan = plan_hat(order, TABLES)
+    assert plan.layout.lead_in_round_count > 1
+
+    picture = draw_body_chart(plan, extent="one_repeat", title="A body", terms=US)
+
+    notes = " ".join(words(picture))
+    told = set(_rounds(picture)) | {int(number) for number in re.findall(r"Rnd (\d+):", notes)}
+    for first, last in re.findall(r"Rounds? (\d+)(?: to (\d+))? (?:goes|go|is|are) ", notes):
+        told |= set(range(int(first), int(last or first) + 1))
+    assert told == {each.number for each in plan.rounds if each.section == "body"}
+
+
+@pytest.mark.parametrize("name", sorted(set(HATS) - {"fine"}))
+def test_a_whole_crown_tells_of_a_shaded_part_only_where_there_is_one(name: str) -> None:
+    picture = draw_crown_chart(planned(name), extent="whole", title="A crown", terms=US)
+
+    is_told = any("a part is shaded" in line for line in words(picture))
+    assert is_told == any(mark.role == "repeat_area" for mark in flat_marks(picture.marks))
+
+
+def test_a_wide_cable_leaves_the_other_rows_of_the_key_as_they_are() -> None:
+    over_eight = Fabric("dc", (Column("back", 2), Column("front", 16, Crossing(8, "right"))), 8)
+    plan = plan_hat(hat_order(fabric=over_eight), TABLES)
+
+    found = groups(draw_body_chart(plan, extent="one_repeat", title="A body", terms=US))
+
+    key = [points_of(group) for title, group in found.items() if title.startswith("Key: ")]
+    widths = [max(x for x, _ in points) - min(x for x, _ in points) for points in key]
+    feet = sorted(max(y for _, y in points) for points in key)
+    assert max(widths) < 60
+    assert max(after - before for before, after in pairwise(feet)) < 16
