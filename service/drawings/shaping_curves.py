@@ -10,7 +10,7 @@ from service.domain.hats import HatPlan
 from service.domain.units import MM_PER_INCH
 from service.drawings.crown_charts import WITHOUT_CROWN
 from service.drawings.dimensions import arrow_head
-from service.drawings.lettering import LABEL_MM, NOTE_MM, framed, text_width_mm
+from service.drawings.lettering import LABEL_MM, NOTE_MM, framed, spread, text_width_mm
 from service.drawings.pictures import Circle, Group, Line, Mark, Picture, Point, Text, polygon, polyline
 
 __all__ = ["CurvePoint", "curve_points", "draw_shaping_curve"]
@@ -21,6 +21,8 @@ _PLOT_TOP_MM = 11.0
 _FULLNESS_TOP_MM = _PLOT_TOP_MM + _PLOT_HEIGHT_MM + 26.0
 _TARGET_STEPS = 64
 _POINT_MM = 1.1
+#: A label nearer to its round needs no line to it. [mm]
+_NEAR_MM = 0.8
 #: Fullness within these shares of 1 lies well, and blocks out.
 _LIES_WELL, _BLOCKS_OUT = 0.03, 0.06
 
@@ -240,27 +242,51 @@ def _fullness(axes: _Axes, points: Sequence[CurvePoint]) -> Iterator[Mark]:
 
 def _stems(axes: _Axes, points: Sequence[CurvePoint]) -> Iterator[Mark]:
     """Yield the stems; a round beyond the scale ends in an arrow head instead of a point."""
-    every = _label_step(points)
-    foot = _FULLNESS_TOP_MM + _FULLNESS_HEIGHT_MM + 6.0
-    for number, point in enumerate(points):
+    for point in points:
         x, y = axes.x(point.height_mm), axes.fullness_y(point.fullness)
         yield Line((x, axes.fullness_y(1.0)), (x, y), "worked")
-        if abs(point.fullness - 1) > axes.fullest:
+        if _leaves_scale(axes, point):
             yield arrow_head((x, y), toward=(0.0, -1.0 if point.fullness > 1 else 1.0))
         else:
             yield Circle((x, y), _POINT_MM, "worked_point")
-        if number % every == 0:
-            yield Text((x, foot), f"{point.round_number}", NOTE_MM, "middle")
-            yield Text((x, foot + 5.0), f"{point.fullness:.2f}", NOTE_MM, "middle")
+    yield from _figures(axes, points)
+
+
+def _figures(axes: _Axes, points: Sequence[CurvePoint]) -> Iterator[Mark]:
+    """Yield the number and the fullness of rounds: those beyond the scale, and others where there is room."""
+    foot = _FULLNESS_TOP_MM + _FULLNESS_HEIGHT_MM + 6.0
+    for point, at in _labelled(axes, points):
+        x = axes.x(point.height_mm)
+        if abs(at - x) > _NEAR_MM:
+            yield Line((x, foot - 5.0), (at, foot - 2.8), "leader")
+        yield Text((at, foot), f"{point.round_number}", NOTE_MM, "middle")
+        yield Text((at, foot + 5.0), f"{point.fullness:.2f}", NOTE_MM, "middle")
     yield Text((0.0, foot), "Round", NOTE_MM, role="note")
     yield Text((0.0, foot + 5.0), "Fullness", NOTE_MM, role="note")
 
 
-def _label_step(points: Sequence[CurvePoint]) -> int:
-    """Return how many rounds go by from one label to the next, so that none touch."""
+def _labelled(axes: _Axes, points: Sequence[CurvePoint]) -> list[tuple[CurvePoint, float]]:
+    """Return the rounds that have a label and where it stands, so that none touch.
+
+    Labels of rounds beyond the scale move apart, and the others make room for them.
+    """
     room = text_width_mm("0.00", NOTE_MM) + 1.5
-    apart = _PLOT_WIDTH_MM / max(1, len(points))
-    return max(1, -int(-room // apart))
+    step = max(1, -int(-room // (_PLOT_WIDTH_MM / len(points))))
+    beyond = sorted(
+        (point for point in points if _leaves_scale(axes, point)), key=lambda point: point.height_mm
+    )
+    places = spread([axes.x(point.height_mm) for point in beyond], apart_mm=room)
+    over = max(0.0, places[-1] + room / 2 - _LEFT_MM - _PLOT_WIDTH_MM - _RIGHT_MM) if places else 0.0
+    forced = [(point, place - over) for point, place in zip(beyond, places, strict=True)]
+    usual = [(point, axes.x(point.height_mm)) for point in points[::step] if not _leaves_scale(axes, point)]
+    return [
+        *(each for each in usual if all(abs(each[1] - place) >= room for _, place in forced)),
+        *forced,
+    ]
+
+
+def _leaves_scale(axes: _Axes, point: CurvePoint) -> bool:
+    return abs(point.fullness - 1) > axes.fullest
 
 
 def _legend() -> Iterator[Mark]:

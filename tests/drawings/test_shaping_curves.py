@@ -1,11 +1,17 @@
 """The shaping curve shows the plan's own circumferences."""
 
+import re
+from itertools import pairwise
+
 import pytest
 
 from service.domain.errors import NothingToDraw
+from service.domain.hats import plan_hat
+from service.drawings.lettering import NOTE_MM, text_width_mm
 from service.drawings.pictures import Circle, Path, Text, flat_marks
 from service.drawings.shaping_curves import curve_points, draw_shaping_curve
 from tests.drawings.hats import HATS, groups, headband, planned, points_of, words
+from tests.orders import TABLES, hat_order
 
 
 @pytest.mark.parametrize("name", sorted(HATS))
@@ -79,3 +85,19 @@ def test_a_headband_has_no_crown_to_plot() -> None:
         draw_shaping_curve(headband(), title="A crown")
 
     assert "schematic" in refused.value.kinds
+
+
+def test_every_round_that_leaves_the_scale_has_its_figure_and_no_labels_touch() -> None:
+    plan = plan_hat(hat_order(fabric="plain-sc", brim=None, stitches_per_10cm=36, rounds_per_10cm=40), TABLES)
+
+    picture = draw_shaping_curve(plan, title="A curve")
+
+    fullness = groups(picture)["Fullness"]
+    figures = [mark for mark in fullness.marks if isinstance(mark, Text)]
+    heads = sum(isinstance(mark, Path) and mark.role == "arrow" for mark in fullness.marks)
+    last = [f"{point.round_number}" for point in curve_points(plan)[-heads:]]
+    assert heads > 1
+    assert set(last) <= {mark.words for mark in figures}
+    places = sorted(mark.at[0] for mark in figures if re.fullmatch(r"\d\.\d\d", mark.words))
+    assert min(after - before for before, after in pairwise(places)) >= text_width_mm("0.00", NOTE_MM)
+    assert places[-1] < 18 + 130 + 16
