@@ -16,6 +16,8 @@ _MARGIN_MM = 6.0
 _LEADING = 1.35
 #: Width of a letter over its size (convention: on the wide side of the usual sans-serif faces).
 _NARROW, _USUAL, _WIDE, _FULL = 0.32, 0.58, 0.8, 1.05
+#: How much wider bold letters are.
+_BOLD = 1.12
 
 
 def text_width_mm(words: str, size_mm: float) -> float:
@@ -32,7 +34,7 @@ def text_width_mm(words: str, size_mm: float) -> float:
 def _letter_width(letter: str) -> float:
     if combining(letter):
         return 0.0
-    if east_asian_width(letter) in "WF":
+    if letter in "WM@" or east_asian_width(letter) in "WF":
         return _FULL
     if letter in " .,:;'|!()[]iljtfrI":
         return _NARROW
@@ -135,7 +137,8 @@ def framed(
 def _lines(
     paragraphs: Sequence[str], width_mm: float, size_mm: float, role: Role, top_mm: float
 ) -> list[Text]:
-    words = [line for words in paragraphs for line in wrapped(words, width_mm=width_mm, size_mm=size_mm)]
+    room_mm = width_mm / _BOLD if role == "heading" else width_mm
+    words = [line for words in paragraphs for line in wrapped(words, width_mm=room_mm, size_mm=size_mm)]
     return [
         Text((_MARGIN_MM, top_mm + size_mm * (0.8 + _LEADING * number)), line, size_mm, role=role)
         for number, line in enumerate(words)

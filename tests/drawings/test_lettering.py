@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.drawings.drawing import DRAWING_KINDS, DrawingKind, DrawingOrder, draw
-from service.drawings.lettering import spread, text_width_mm, wrapped
+from service.drawings.lettering import framed, spread, text_width_mm, wrapped
 from service.drawings.pictures import Picture, Text, flat_marks
 from tests.drawings.hats import HATS, headband, planned
 
@@ -74,3 +74,11 @@ def test_wrapped_lines_fit_and_lose_no_letter(words: str, width: float) -> None:
 
     assert all(text_width_mm(line, 3) <= width for line in lines)
     assert "".join("".join(lines).split()) == "".join(words.split())
+
+
+def test_a_title_of_the_widest_letters_stays_on_the_page() -> None:
+    picture = framed(title="W" * 120, description="B", marks=(), width_mm=180, height_mm=10)
+
+    lines = [mark for mark in flat_marks(picture.marks) if isinstance(mark, Text)]
+    # A bold W is at most 1.12 of its size wide in the usual faces.
+    assert max(len(line.words) * 1.12 * line.size_mm for line in lines) <= 180
