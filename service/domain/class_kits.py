@@ -111,7 +111,6 @@ class ClassTotals:
     """
 
     kit_count: int
-    refused_count: int
     distinct_plan_count: int
     hours: float
     length_m: float | None
@@ -296,7 +295,6 @@ def _totals(
     balls = [total.balls.by_kit for total in yarns if total.balls is not None]
     return ClassTotals(
         kit_count=len(planned),
-        refused_count=len(kits) - len(planned),
         distinct_plan_count=distinct_plan_count,
         hours=printed(sum(kit.hours for kit in planned), 1),
         length_m=_printed_sum([total.length_m for total in yarns]),

@@ -21,8 +21,6 @@ __all__ = [
     "cloth_mass_g_per_m2",
     "diameter_mm",
     "fibre_notices",
-    "tex_from_wraps_per_inch",
-    "wraps_per_inch",
     "yarn_diameter_mm",
     "yarn_tex",
 ]
@@ -49,7 +47,6 @@ TEX_DISAGREEMENT = 1.15
 #: Fibres from this diameter upward can itch (Zallmann et al. 2017 find it from about 30 micrometres).
 COARSE_FIBRE_UM = 28.0
 
-_TEX_PER_WPI = 50_700.0
 
 #: Yarn on an area of plain cloth is this over the root of its tex, in mm on 1 mm2.
 CLOTH_FACTOR = 28.0
@@ -259,34 +256,6 @@ def yarn_diameter_mm(yarn: Yarn) -> float:
     """
     fibre = FIBRES[yarn.fibre or "wool"]
     return diameter_mm(tex=yarn_tex(yarn).held_tex, bulk_density_g_per_cm3=fibre.bulk_density_g_per_cm3)
-
-
-def tex_from_wraps_per_inch(wraps: float) -> float:
-    """Return the tex of a yarn that lies so many times side by side on an inch: ``50700 / WPI**2``.
-
-    Good to about 20 %, since every hand winds differently. [wraps > 0]
-
-    Examples
-    --------
-    >>> [round(tex_from_wraps_per_inch(wraps)) for wraps in (9, 11, 14)]
-    [626, 419, 259]
-
-    Notes
-    -----
-    Convention: several weak sources agree; common practice, no source.
-    """
-    return _TEX_PER_WPI / wraps**2
-
-
-def wraps_per_inch(tex: float) -> float:
-    """Return how often a yarn lies side by side on an inch, the inverse of the rule above. [tex > 0]
-
-    Examples
-    --------
-    >>> round(wraps_per_inch(626), 1)
-    9.0
-    """
-    return sqrt(_TEX_PER_WPI / tex)
 
 
 def cloth_mass_g_per_m2(held_tex: float) -> float:

@@ -21,7 +21,6 @@ from service.patterns.lengths import both_systems
 __all__ = ["draw_schematic", "flat_outline"]
 
 _WIDEST_MM, _TALLEST_MM = 72.0, 88.0
-_HALF_WIDEST_MM = 44.0
 _TOP_MM = 9.0
 _DEPTH_AT_MM = 7.0
 _GAP_MM = 9.0

@@ -2,5 +2,5 @@
 
 A line is cut into words (``lexer``), recognised (``pattern_line.lark``, ``reader``), kept as a tree
 (``tree``), counted (``realizing``) and compared with what it declares (``count_checks``).
-The writer goes the other way; what it writes reads back to the same steps (``reading_back``).
+The writer goes the other way; what it writes reads back to the same steps.
 """

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from service.domain.crown_reviews import Diagnosis
 from service.patterns.lengths import measured
 
-__all__ = ["DIAGNOSIS_CODES", "diagnosis_sentence"]
+__all__ = ["diagnosis_sentence"]
 
 _TABLE: Mapping[str, str] = MappingProxyType(
     {
@@ -29,8 +29,6 @@ _TABLE: Mapping[str, str] = MappingProxyType(
         "the fabric gathers.",
     }
 )
-
-DIAGNOSIS_CODES = tuple(_TABLE)
 
 
 def diagnosis_sentence(diagnosis: Diagnosis) -> str:

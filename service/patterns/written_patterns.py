@@ -21,7 +21,6 @@ __all__ = [
     "WrittenPattern",
     "WrittenRounds",
     "WrittenSection",
-    "pattern_text",
     "write_pattern",
     "write_runs",
 ]
@@ -197,24 +196,3 @@ def _repeats_at(begin: int, runs: Sequence[RoundRun]) -> tuple[int, int]:
         if period * (times - 1) > best[0] * (best[1] - 1):
             best = (period, times)
     return best
-
-
-def pattern_text(pattern: WrittenPattern) -> str:
-    """Return a written pattern as plain text in standard form, a line for each instruction.
-
-    Examples
-    --------
-    >>> body = WrittenSection("body", "Body", (WrittenRounds("Rnd 1:", "6 sc in ring. (6)"),), None)
-    >>> print(pattern_text(WrittenPattern("us", "Make a magic ring.", (body,), ("Fasten off.",))))
-    Make a magic ring.
-    <BLANKLINE>
-    Body
-    Rnd 1: 6 sc in ring. (6)
-    <BLANKLINE>
-    Fasten off.
-    """
-    parts = [
-        [section.heading, *(each.line for each in section.rounds), *filter(None, [section.closing])]
-        for section in pattern.sections
-    ]
-    return "\n\n".join("\n".join(part) for part in [[pattern.foundation], *parts, [*pattern.finishing]])

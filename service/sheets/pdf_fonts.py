@@ -14,7 +14,7 @@ from fpdf.fonts import SubsetMap, TTFFont
 
 from service.sheets.pdf_faces import Face
 
-__all__ = ["FONT", "add_faces", "choose_files", "read_fonts"]
+__all__ = ["FONT", "add_faces", "choose_files"]
 
 FONT = "SourceSansPro"
 _FILES = {"": "SourceSansPro-Regular.ttf", "B": "SourceSansPro-Semibold.ttf"}
@@ -33,12 +33,6 @@ class _ReadFont:
     font: TTFFont
     whole: bytes
     common: bytes
-
-
-def read_fonts() -> None:
-    """Read the fonts, so that no document waits for them."""
-    for style in _FILES:
-        _read(style)
 
 
 def add_faces(pdf: FPDF) -> dict[str, Face]:

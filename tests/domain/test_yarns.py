@@ -10,8 +10,6 @@ from service.domain.yarns import (
     cloth_mass_g_per_m2,
     diameter_mm,
     fibre_notices,
-    tex_from_wraps_per_inch,
-    wraps_per_inch,
     yarn_diameter_mm,
     yarn_tex,
 )
@@ -85,14 +83,6 @@ def test_a_denser_yarn_is_thinner() -> None:
     cotton = FIBRES["cotton"].bulk_density_g_per_cm3
 
     assert diameter_mm(tex=560, bulk_density_g_per_cm3=cotton) < yarn_diameter_mm(Yarn(tex=560))
-
-
-@pytest.mark.parametrize(("wraps", "tex"), [(9, 626), (11, 419), (14, 259)])
-def test_wraps_per_inch_give_tex_and_back(wraps: int, tex: int) -> None:
-    found = tex_from_wraps_per_inch(wraps)
-
-    assert found == pytest.approx(tex, abs=0.5)
-    assert wraps_per_inch(found) == pytest.approx(wraps)
 
 
 @pytest.mark.parametrize(

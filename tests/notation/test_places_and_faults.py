@@ -19,7 +19,6 @@ from service.notation.count_checks import check_counts
 from service.notation.faults import Fault
 from service.notation.made_before import MadeBefore, Realized
 from service.notation.reader import read_line
-from service.notation.reading_back import read_back
 from service.notation.realizing import realize
 from service.notation.terms import US
 from service.notation.tree import Line
@@ -291,36 +290,6 @@ def test_all_stitches_can_be_drawn_shut_without_a_number() -> None:
     check = check_counts("Rnd 1: Sc around. (8)\nWeave tail through all sts, pull tight.", US, 8)
 
     assert [entry.verdict for entry in check.rounds] == ["agrees"]
-
-
-def test_a_text_is_read_back_round_by_round() -> None:
-    text = "Ch 8, join.\nRnd 1: Sc around. (8)\nRnd 2: Inc around.\nRnds 3-6: Rep Rnds 1 and 1.\nFasten off."
-
-    read = read_back(text, US)
-
-    assert not isinstance(read, Fault)
-    assert [(each.number, each.realized.stitch_count) for each in read] == [
-        (None, 8),
-        (1, 8),
-        (2, 16),
-        *((number, 16) for number in (3, 4, 5, 6)),
-    ]
-
-
-@pytest.mark.parametrize(
-    "wrong",
-    [
-        "Rnd 2: gibberish",
-        "Rnd 2: dc in ring",
-        "Rep Rnd 9",
-        "Rep Rnd 1 399 times more.\nRep Rnd 1 9 times more.",
-    ],
-)
-def test_reading_back_stops_at_the_first_fault(wrong: str) -> None:
-    fault = read_back("Ch 8, join.\n\nRnd 1: Sc around.\n" + wrong, US)
-
-    assert isinstance(fault, Fault)
-    assert fault.line >= 4
 
 
 def test_more_lines_than_a_pattern_has_are_refused() -> None:
