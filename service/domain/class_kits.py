@@ -155,24 +155,12 @@ def plan_class(order: ClassOrder, tables: ReferenceTables) -> ClassKits:
 
     Examples
     --------
-    >>> from service.domain.gauge import give_gauge
-    >>> from service.domain.hat_orders import MeasuredGauge
-    >>> from service.domain.heads import measured_head
-    >>> from service.domain.sizing import SizeOrder
+    >>> from service.reference.examples import plain_hat_order
     >>> from service.reference.load import load_reference_tables
-    >>> tables = load_reference_tables()
-    >>> plain = tables.fabric_by_id["plain-sc"]
-    >>> given = give_gauge(
-    ...     stitches_per_10cm=16, rounds_per_10cm=18, fabric_id=None,
-    ...     width_error=None, height_error=None, washed=True, tables=tables,
-    ... )
-    >>> heads = [measured_head(head_mm, tables=tables) for head_mm in (600, 520, 600)]
-    >>> design = HatOrder(
-    ...     size=SizeOrder(head=heads[0], fabric=plain),
-    ...     gauge=MeasuredGauge(given=given, measured_in=plain), fabric=plain, brim=None,
-    ... )
+    >>> design = plain_hat_order()
+    >>> heads = [plain_hat_order(head_mm=head_mm).size.head for head_mm in (600, 520, 600)]
     >>> people = tuple(Participant(head=head) for head in heads)
-    >>> planned = plan_class(ClassOrder(participants=people, design=design), tables)
+    >>> planned = plan_class(ClassOrder(participants=people, design=design), load_reference_tables())
     >>> [kit.plan.counts.body for kit in planned.kits], planned.totals.distinct_plan_count
     ([90, 78, 90], 2)
     """

@@ -117,22 +117,9 @@ def plan_hat(
 
     Examples
     --------
-    >>> from service.domain.gauge import give_gauge
-    >>> from service.domain.hat_orders import MeasuredGauge
-    >>> from service.domain.heads import measured_head
-    >>> from service.domain.sizing import SizeOrder
+    >>> from service.reference.examples import plain_hat_order
     >>> from service.reference.load import load_reference_tables
-    >>> tables = load_reference_tables()
-    >>> plain = tables.fabric_by_id["plain-sc"]
-    >>> given = give_gauge(
-    ...     stitches_per_10cm=16, rounds_per_10cm=18, fabric_id=None,
-    ...     width_error=None, height_error=None, washed=True, tables=tables,
-    ... )
-    >>> order = HatOrder(
-    ...     size=SizeOrder(head=measured_head(570, tables=tables), fabric=plain),
-    ...     gauge=MeasuredGauge(given=given, measured_in=plain), fabric=plain, brim=None,
-    ... )
-    >>> plan = plan_hat(order, tables)
+    >>> plan = plan_hat(plain_hat_order(), load_reference_tables())
     >>> plan.foundation_stitch_count, len(plan.rounds), plan.crown.stitch_counts[-1]
     (85, 38, 5)
     """

@@ -124,23 +124,10 @@ def plan_size_run(order: SizeRunOrder, tables: ReferenceTables) -> SizeRun:
 
     Examples
     --------
-    >>> from service.domain.gauge import give_gauge
-    >>> from service.domain.hat_orders import MeasuredGauge
-    >>> from service.domain.heads import measured_head
-    >>> from service.domain.sizing import SizeOrder
+    >>> from service.reference.examples import plain_hat_order
     >>> from service.reference.load import load_reference_tables
-    >>> tables = load_reference_tables()
-    >>> plain = tables.fabric_by_id["plain-sc"]
-    >>> given = give_gauge(
-    ...     stitches_per_10cm=16, rounds_per_10cm=18, fabric_id=None,
-    ...     width_error=None, height_error=None, washed=True, tables=tables,
-    ... )
-    >>> heads = tuple(measured_head(head_mm, tables=tables) for head_mm in (600, 520, 560))
-    >>> design = HatOrder(
-    ...     size=SizeOrder(head=heads[0], fabric=plain),
-    ...     gauge=MeasuredGauge(given=given, measured_in=plain), fabric=plain, brim=None,
-    ... )
-    >>> run = plan_size_run(SizeRunOrder(heads=heads, design=design), tables)
+    >>> heads = tuple(plain_hat_order(head_mm=head_mm).size.head for head_mm in (600, 520, 560))
+    >>> run = plan_size_run(SizeRunOrder(heads=heads, design=plain_hat_order()), load_reference_tables())
     >>> [plan.counts.body for plan in run.plans]
     [78, 84, 90]
     """

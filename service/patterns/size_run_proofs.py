@@ -66,25 +66,11 @@ def prove_size_run(plans: Sequence[HatPlan]) -> SizeRunProof:
 
     Examples
     --------
-    >>> from service.domain.gauge import give_gauge
-    >>> from service.domain.hat_orders import HatOrder, MeasuredGauge
     >>> from service.domain.hats import plan_hat
-    >>> from service.domain.heads import measured_head
-    >>> from service.domain.sizing import SizeOrder
+    >>> from service.reference.examples import plain_hat_order
     >>> from service.reference.load import load_reference_tables
     >>> tables = load_reference_tables()
-    >>> plain = tables.fabric_by_id["plain-sc"]
-    >>> given = give_gauge(
-    ...     stitches_per_10cm=16, rounds_per_10cm=18, fabric_id=None,
-    ...     width_error=None, height_error=None, washed=True, tables=tables,
-    ... )
-    >>> plans = [
-    ...     plan_hat(HatOrder(
-    ...         size=SizeOrder(head=measured_head(head_mm, tables=tables), fabric=plain),
-    ...         gauge=MeasuredGauge(given=given, measured_in=plain), fabric=plain, brim=None,
-    ...     ), tables)
-    ...     for head_mm in (520, 560, 600)
-    ... ]
+    >>> plans = [plan_hat(plain_hat_order(head_mm=head_mm), tables) for head_mm in (520, 560, 600)]
     >>> [proof.verdict for proof in prove_size_run(plans).sizes]
     ['agrees', 'agrees', 'agrees']
     """
