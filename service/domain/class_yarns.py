@@ -129,7 +129,22 @@ def _pooled_leftover_m(yarn: Yarn, buys: Sequence[YarnPurchase], pooled: int) ->
 
 
 def total_working(totals: Sequence[YarnTotal]) -> tuple[Working, ...]:
-    """Return how the sums of each yarn were reached, named by its place from 0."""
+    """Return how the sums of each yarn were reached, named by its place from 0.
+
+    Examples
+    --------
+    >>> from service.domain.steps import Work
+    >>> from service.domain.yarn_estimates import estimate_yarn
+    >>> from service.domain.yarn_orders import YarnOrder
+    >>> from service.domain.yarn_swatches import Swatch
+    >>> from service.domain.yarn_work import work_from_steps
+    >>> from service.domain.yarns import Yarn
+    >>> yarn = Yarn(ball_mass_g=50, ball_length_m=100)
+    >>> rounds = (work_from_steps([Work("sc", 3000)], number=1),)
+    >>> kit = estimate_yarn(YarnOrder(yarn=yarn, work=rounds, swatch=Swatch(10.0, {"sc": 400})))
+    >>> [(line.name, line.value) for line in total_working([total_yarn(ClassYarn(yarn=yarn), [kit] * 3)])][2:]
+    [('yarn_0.by_kit', 6), ('yarn_0.pooled', 6), ('yarn_0.spare', 1)]
+    """
     return tuple(line for place, total in enumerate(totals) for line in _working(f"yarn_{place}", total))
 
 

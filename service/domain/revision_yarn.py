@@ -60,6 +60,14 @@ def weighing_notices(plan: HatPlan, *, mass_left_g: float | None) -> tuple[Notic
         The hat.
     mass_left_g
         All yarn that is left, ``None`` where it was not weighed. [g, >= 0]
+
+    Examples
+    --------
+    >>> from service.domain.hats import plan_hat
+    >>> from service.reference.examples import plain_hat_order
+    >>> from service.reference.load import load_reference_tables
+    >>> weighing_notices(plan_hat(plain_hat_order(), load_reference_tables()), mass_left_g=40.0)
+    ()
     """
     estimate = plan.yarn.estimate
     if mass_left_g is None or estimate is None or len(estimate.colours) < 2:

@@ -31,13 +31,34 @@ _READ_STEP_WORK, _YARN_ROUND_WORK = 80, 50
 
 
 def plan_work(plan: HatPlan) -> int:
-    """Return what it weighs to find a plan, to write it and to prove it. [units]"""
+    """Return what it weighs to find a plan, to write it and to prove it. [units]
+
+    Examples
+    --------
+    >>> from service.domain.hats import plan_hat
+    >>> from service.reference.examples import plain_hat_order
+    >>> from service.reference.load import load_reference_tables
+    >>> plan = plan_hat(plain_hat_order(), load_reference_tables())
+    >>> plan_work(plan) - plan.crown.work_units - written_work(plan)
+    3000
+    """
     crown_work = 0 if plan.crown is None else plan.crown.work_units
     return _PLAN_WORK + crown_work + written_work(plan)
 
 
 def written_work(plan: HatPlan) -> int:
-    """Return what it weighs to write and to prove a plan; equal rounds share their steps as one value."""
+    """Return what it weighs to write and to prove a plan; equal rounds share their steps as one value.
+
+    Examples
+    --------
+    >>> from service.domain.hats import plan_hat
+    >>> from service.reference.examples import plain_hat_order
+    >>> from service.reference.load import load_reference_tables
+    >>> plan = plan_hat(plain_hat_order(), load_reference_tables())
+    >>> differing = {id(worked.steps): step_count(worked.steps) for worked in plan.rounds}
+    >>> written_work(plan) == 700 * len(plan.rounds) + 240 * sum(differing.values())
+    True
+    """
     differing = {id(worked.steps): worked.steps for worked in plan.rounds}
     return _ROUND_WORK * len(plan.rounds) + _STEP_WORK * sum(map(step_count, differing.values()))
 

@@ -102,6 +102,19 @@ def check_states(
         If a state is of a round after the last.
     ColourUnmatched
         If a state names a colour that is not worked, or none where there are several.
+
+    Examples
+    --------
+    >>> from service.domain.steps import Work
+    >>> from service.domain.yarn_estimates import estimate_yarn
+    >>> from service.domain.yarn_swatches import Swatch
+    >>> from service.domain.yarn_work import work_from_steps
+    >>> from service.domain.yarns import Yarn
+    >>> rounds = tuple(work_from_steps([Work("sc", 100)], number=number) for number in range(1, 11))
+    >>> order = YarnOrder(yarn=Yarn(tex=500), work=rounds, swatch=Swatch(10.0, {"sc": 400}))
+    >>> states = [YarnState(round_number=number, mass_left_g=18.0) for number in (0, 4)]
+    >>> [each.lasts_to_round for each in check_states(order, estimate_yarn(order), states)]
+    [6, 10]
     """
     return tuple(
         _check(_course_of(order, estimate, state, position), state, order.certainty_percent)

@@ -116,6 +116,14 @@ class Colouring:
         ------
         StrandColoursUnequal
             With both counts.
+
+        Examples
+        --------
+        >>> striped = Colouring(StripedColours((Stripe(("red", "blue"), 2), Stripe(("white",), 3))))
+        >>> striped.refuse_unequal(2)
+        >>> striped.refuse_unequal(3)
+        Traceback (most recent call last):
+        service.domain.errors.StrandColoursUnequal: 2 colours cannot be worked at once with 3 strands ...
         """
         for colours in self._strands():
             if len(colours) not in (1, strand_count):

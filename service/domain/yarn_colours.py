@@ -58,6 +58,21 @@ def colour_estimate(order: YarnOrder, estimate: YarnEstimate) -> YarnEstimate:
     ------
     StrandColoursUnequal
         If a stripe or a section has more or fewer colours than there are strands, and not one.
+
+    Examples
+    --------
+    >>> from service.domain.steps import Work
+    >>> from service.domain.yarn_colourings import Colouring
+    >>> from service.domain.yarn_estimates import estimate_yarn
+    >>> from service.domain.yarn_swatches import Swatch
+    >>> from service.domain.yarn_work import work_from_steps
+    >>> from service.domain.yarns import Yarn
+    >>> rounds = tuple(work_from_steps([Work("sc", 100)], number=number) for number in (1, 2, 3, 4))
+    >>> order = YarnOrder(yarn=Yarn(tex=500), work=rounds, swatch=Swatch(10.0, {"sc": 400}))
+    >>> striped = Colouring(StripedColours((Stripe(("red",), 1), Stripe(("blue",), 2))))
+    >>> parted = colour_estimate(replace(order, colouring=striped), estimate_yarn(order))
+    >>> [(each.colour, round(each.need.mass_g, 1)) for each in parted.colours], parted.colour_change_count
+    ([('red', 5.0), ('blue', 5.0)], 2)
     """
     if order.colouring is None:
         return estimate
@@ -115,7 +130,16 @@ def _sum_of_known(values: Sequence[float | None]) -> float | None:
 def part_colours(
     parts: Sequence[PartYarn], layout: StripedColours | SectionColours
 ) -> tuple[StrandColours, ...]:
-    """Return the colours of each stretch of work."""
+    """Return the colours of each stretch of work.
+
+    Examples
+    --------
+    >>> rounds = [PartYarn(number, "body", 10.0, 1.0, 1.0) for number in (1, 2, 3)]
+    >>> part_colours(rounds, StripedColours((Stripe(("red",), 1), Stripe(("blue",), 1))))
+    (('red',), ('blue',), ('red',))
+    >>> part_colours(rounds, SectionColours(("red",)))
+    (('red',), ('red',), ('red',))
+    """
     if isinstance(layout, StripedColours):
         return striped_colours(parts, layout.stripes)
     return section_colours(parts, layout.by_section, ground=layout.ground)
@@ -208,6 +232,20 @@ def colour_yarns(
         Colours of each stretch of work; as many names as strands, or one for all of them.
     sources
         Yarn and leftovers by colour; a colour without one has the yarn of the order.
+
+    Examples
+    --------
+    >>> from service.domain.steps import Work
+    >>> from service.domain.yarn_estimates import estimate_yarn
+    >>> from service.domain.yarn_swatches import Swatch
+    >>> from service.domain.yarn_work import work_from_steps
+    >>> from service.domain.yarns import Yarn
+    >>> rounds = tuple(work_from_steps([Work("sc", 100)], number=number) for number in (1, 2))
+    >>> order = YarnOrder(yarn=Yarn(tex=500), work=rounds, swatch=Swatch(10.0, {"sc": 400}))
+    >>> names = [("blue",), ("red",)]
+    >>> each = colour_yarns(order, estimate_yarn(order), colours=names, sources={})
+    >>> [(yarn.colour, round(yarn.need.mass_g, 1), yarn.extras.end_count) for yarn in each]
+    [('blue', 2.5, 2), ('red', 2.5, 2)]
 
     Notes
     -----

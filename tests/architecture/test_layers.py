@@ -13,7 +13,12 @@ MODULES = sorted(path for path in SERVICE.rglob("*.py"))
 #: A layer may import itself and those after it.
 LAYERS = ("application", "api", "pages", "sheets", "drawings", "patterns", "notation", "reference", "domain")
 #: Modules whose functions are named after rules of the grammar, which says what they do.
-GRAMMAR_RULES = ("notation/building.py", "notation/building_parts.py", "notation/building_stitches.py")
+GRAMMAR_RULES = (
+    "notation/building.py",
+    "notation/building_joins.py",
+    "notation/building_parts.py",
+    "notation/building_stitches.py",
+)
 #: Functions inside a function whose docstring says it all.
 INNER = {"add", "declare"}
 FRAMEWORK = {"flask", "marshmallow", "apispec", "werkzeug"}
