@@ -133,7 +133,7 @@ def request_of(entries: Entries) -> Body:
     """Return the request that a filled form stands for; the schema refuses what cannot be used."""
     chosen = {**_first_answers(), **entries}
     body: Body = {"head": {}, "gauge": {}, "fabric": {}}
-    for name in _told(chosen):
+    for name in _asked_fields(chosen):
         _put(body, _PLACES[name], _value(name, chosen))
     if chosen["fabric"] == "own":
         body["fabric"]["columns"] = own_columns(chosen, lambda name: _value(name, chosen))
@@ -146,7 +146,7 @@ def _first_answers() -> Entries:
     return {name: FIELDS[name].first for name in ("head_by", "size", "fabric", "own_stitch")}
 
 
-def _told(chosen: Entries) -> Iterable[str]:
+def _asked_fields(chosen: Entries) -> Iterable[str]:
     """Return the fields that count: of the head's and of the fabric's, those that were asked for."""
     heads = _HEAD_FIELDS.get(chosen["head_by"], ())
     aside = {name for names in _HEAD_FIELDS.values() for name in names} - set(heads)

@@ -133,13 +133,13 @@ class RoundRun:
 def _runs(rounds: Sequence[Round], terms: Terms) -> list[RoundRun]:
     """Return the rounds of a section, equal neighbours as one."""
     runs = []
-    for text, run in groupby(rounds, key=lambda each: _told(each, terms)):
+    for text, run in groupby(rounds, key=lambda each: _with_count(each, terms)):
         same = list(run)
         runs.append(RoundRun(same[0].number, same[-1].number, text, str(same[-1].stitch_count)))
     return runs
 
 
-def _told(worked: Round, terms: Terms) -> str:
+def _with_count(worked: Round, terms: Terms) -> str:
     return f"{write_instruction(worked, terms=terms)} {terms.say('count', count=worked.stitch_count)}"
 
 

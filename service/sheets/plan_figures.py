@@ -163,7 +163,7 @@ def source_rows(plan: HatPlan) -> tuple[tuple[str, str, str], ...]:
     of_head = (
         FIGURES["head_circumference_mm"],
         both_systems(head.circumference_mm),
-        _told(head.source),
+        _printed_source(head.source),
     )
     assumptions = (*plan.size.assumptions, *plan.gauges.assumptions)
     supposed = (_source_row(each) for each in assumptions if each.name != "head_circumference_mm")
@@ -171,14 +171,14 @@ def source_rows(plan: HatPlan) -> tuple[tuple[str, str, str], ...]:
 
 
 def _source_row(assumption: Assumption) -> tuple[str, str, str]:
-    return _figure_name(assumption.name), _value_words(assumption), _told(assumption.source)
+    return _figure_name(assumption.name), _value_words(assumption), _printed_source(assumption.source)
 
 
 def _figure_name(name: str) -> str:
     return FIGURES.get(name) or _capitalised(name.replace("_", " "))
 
 
-def _told(source: str) -> str:
+def _printed_source(source: str) -> str:
     """Return a source or a formula as a sheet prints it: any length in both systems."""
     return _capitalised(with_inches(source))
 
@@ -199,6 +199,6 @@ def _value_words(figure: Assumption | Working) -> str:
 def working_rows(plan: HatPlan) -> tuple[tuple[str, str, str, str], ...]:
     """Return each figure with its value, its formula and where the formula comes from."""
     return tuple(
-        (_figure_name(line.name), _value_words(line), with_inches(line.formula), _told(line.source))
+        (_figure_name(line.name), _value_words(line), with_inches(line.formula), _printed_source(line.source))
         for line in plan.working
     )
