@@ -28,7 +28,7 @@ if not settings.metrics_folder:
 
 bind = settings.bind
 workers = settings.worker_count
-worker_class = "sync"
+worker_class = "service.api.server_worker.HatWorker"
 # The application is loaded once and shared by the workers until they change a page of it.
 preload_app = True
 timeout = settings.time_limit_s

@@ -13,7 +13,7 @@ from werkzeug.routing import RequestRedirect
 
 from service.api.callers import guard
 from service.api.document import build_document
-from service.api.failures import handle_failures
+from service.api.failures import TimeLimitReached, handle_failures
 from service.api.headers import answer_browsers, set_common_headers
 from service.api.metrics import Metrics, keep_metrics, metrics_page
 from service.api.rate_limits import RateLimiter
@@ -40,6 +40,16 @@ class HatService(Flask):
         response.status_code = 204
         del response.headers["Content-Type"]
         return response
+
+    def full_dispatch_request(self) -> Response:
+        """Return the answer; one that takes longer than the time limit is a failure like others.
+
+        The server ends it by ``SystemExit`` and stops the worker once that is answered.
+        """
+        try:
+            return super().full_dispatch_request()
+        except SystemExit as end:
+            raise TimeLimitReached().with_traceback(end.__traceback__) from None
 
     def request_context(self, environ: Any) -> RequestContext:
         """Return the context of a request, whose wish for another protocol is ignored (RFC 9110, 7.8)."""

@@ -17,7 +17,7 @@ from typing import Any
 from service.configuration import SETTINGS
 
 ROOT = Path(__file__).resolve().parents[1]
-COMMAND = (sys.executable, "-m", "gunicorn", "--config", "docker/gunicorn.conf.py", "service.wsgi:app")
+COMMAND = (sys.executable, "-m", "gunicorn", "--config", "docker/gunicorn.conf.py")
 #: How long a server may take to start, and to stop. [s]
 PATIENCE_S = 30
 
@@ -32,14 +32,14 @@ def free_port() -> int:
 class Server:
     """A running server and what it wrote."""
 
-    def __init__(self, folder: Path, settings: dict[str, str]) -> None:
+    def __init__(self, folder: Path, settings: dict[str, str], app: str = "service.wsgi:app") -> None:
         self.port = free_port()
         self._paths = (folder / "stdout", folder / "stderr")
         known = {setting.name for setting in SETTINGS}
         environment = {name: text for name, text in os.environ.items() if name not in known}
         with self._paths[0].open("wb") as out, self._paths[1].open("wb") as err:
             self.process = subprocess.Popen(
-                COMMAND,
+                (*COMMAND, app),
                 cwd=ROOT,
                 env={**environment, "BIND": f"127.0.0.1:{self.port}", **settings},
                 stdout=out,
@@ -114,9 +114,9 @@ def read_to_the_end(connection: socket.socket) -> bytes:
 
 
 @contextmanager
-def running_server(folder: Path, **settings: str) -> Iterator[Server]:
+def running_server(folder: Path, app: str = "service.wsgi:app", **settings: str) -> Iterator[Server]:
     """Give a server that is ready, and end it."""
-    server = Server(folder, {"DRAIN_S": "0", **settings})
+    server = Server(folder, {"DRAIN_S": "0", **settings}, app)
     try:
         server.wait_until_ready()
         yield server

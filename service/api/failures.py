@@ -3,13 +3,13 @@
 from typing import cast
 
 from flask import Flask, Response, request
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, InternalServerError
 
 from service.api.problems import Problem, problem_from_domain, problem_response
 from service.api.reading import BodyRefused, hat_pointer
 from service.domain.errors import PatternMathError
 
-__all__ = ["handle_failures"]
+__all__ = ["TimeLimitReached", "handle_failures"]
 
 #: What the framework itself may raise, as problems.
 _HTTP_PROBLEMS = {
@@ -21,6 +21,16 @@ _HTTP_PROBLEMS = {
 _FAILED = Problem(
     "internal-error", "The service failed; the fault is ours. Try again, or report the X-Request-Id."
 )
+
+_TOO_LONG = Problem(
+    "internal-error",
+    "The request took longer than the service may spend on one; the fault is ours. Ask for less, or report "
+    "the X-Request-Id.",
+)
+
+
+class TimeLimitReached(Exception):
+    """The server ended the work on a request that took too long."""
 
 
 def handle_failures(app: Flask) -> None:
@@ -62,5 +72,6 @@ def _http_problem(code: int) -> Problem:
     return _HTTP_PROBLEMS.get(code, unreadable)
 
 
-def _failed(_: HTTPException) -> Response:
-    return problem_response(_FAILED)
+def _failed(error: InternalServerError) -> Response:
+    took_too_long = isinstance(error.original_exception, TimeLimitReached)
+    return problem_response(_TOO_LONG if took_too_long else _FAILED)

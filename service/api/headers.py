@@ -8,7 +8,7 @@ from flask import Flask, Response, g, request
 
 from service.configuration import RULES_VERSION
 
-__all__ = ["answer_browsers", "request_id", "set_common_headers"]
+__all__ = ["answer_browsers", "request_id", "set_common_headers", "usable_request_id"]
 
 #: What a page may send, and what it may read beside the body.
 _SENT_HEADERS = "Content-Type, If-None-Match, X-API-Key, X-Request-Id"
@@ -84,7 +84,17 @@ def _asks_first() -> bool:
 def request_id() -> str:
     """Return the id of the current request: the one that was sent if it is usable, else one of its own."""
     if "request_id" not in g:
-        sent = request.headers.get("X-Request-Id", "")
-        g.request_id = sent if _REQUEST_ID.fullmatch(sent) else secrets.token_hex(8)
+        g.request_id = usable_request_id(request.headers.get("X-Request-Id", ""))
     known: str = g.request_id
     return known
+
+
+def usable_request_id(sent: str) -> str:
+    """Return the id that was sent if it has a form that can be told, else a new one.
+
+    Examples
+    --------
+    >>> usable_request_id("order-7"), len(usable_request_id("order 7"))
+    ('order-7', 16)
+    """
+    return sent if _REQUEST_ID.fullmatch(sent) else secrets.token_hex(8)

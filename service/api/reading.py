@@ -1,9 +1,11 @@
 """Read a request body strictly: what the document forbids is refused, nothing is corrected."""
 
 import json
+from collections.abc import Generator, Iterable
 from typing import Any, NoReturn, TypeVar
 
 from flask import Request, current_app, g, request
+from gunicorn.http.body import ChunkedReader
 from gunicorn.http.errors import ParseException
 from marshmallow import Schema, ValidationError
 
@@ -13,6 +15,8 @@ from service.api.problems import Problem
 __all__ = ["BodyRefused", "hat_pointer", "parse", "parse_bytes", "read", "read_json"]
 
 DEEPEST_NESTING = 32
+#: Chunks of a body, or parts of them as they arrive: a mebibyte in the packets of a slow line is a tenth.
+MOST_PIECES = 10_000
 #: Faults beyond these are counted, not told: an answer should not outgrow its request.
 MOST_FAULTS_TOLD = 100
 #: Members that hold a whole hat.
@@ -101,16 +105,40 @@ def _body_bytes(message: Request) -> bytes:
     limit = message.max_content_length or 0
     if message.content_length is not None and message.content_length > limit:
         _refuse_large(limit)
+    _bound_pieces(message.environ["wsgi.input"])
     try:
         body = message.get_data(cache=False)
         # A chunked body is cut at the limit without a word: one more byte tells.
         is_cut = message.content_length is None and message.environ["wsgi.input"].read(1)
+    except _TooManyPieces:
+        _refuse_json(f"The body comes in more than {MOST_PIECES} pieces. Send larger chunks, or no chunks.")
+    except SystemExit:
+        # So the server ends a worker at its time limit; the caller was still sending, no fault of ours.
+        _refuse_json("The body did not arrive in time. Send it at once.")
     except (OSError, ParseException):
         # So the server tells that a caller fell silent or broke the framing, which is no fault of ours.
         _refuse_json("The body breaks off, or its chunks are not framed as HTTP has them.")
     if len(body) > limit or is_cut:
         _refuse_large(limit)
     return body
+
+
+class _TooManyPieces(Exception):
+    """A chunked body that is cut so small that reading it costs more than its length allows for."""
+
+
+def _bound_pieces(stream: Any) -> None:
+    """Bound how many pieces a chunked body may come in: each costs the server as much as 8 KiB do."""
+    reader = getattr(stream, "reader", None)
+    if isinstance(reader, ChunkedReader) and reader.parser is not None:
+        reader.parser = _few(reader.parser)
+
+
+def _few(pieces: Iterable[bytes]) -> Generator[bytes, None, None]:
+    for position, piece in enumerate(pieces):
+        if position == MOST_PIECES:
+            raise _TooManyPieces
+        yield piece
 
 
 def _refuse_large(limit: int) -> NoReturn:

@@ -13,12 +13,23 @@ from service.api.log_lines import fault_to_json
 from service.api.problems import ProblemResponse
 from service.api.work import work_of
 
-__all__ = ["UNMATCHED", "Observation", "log_fault", "log_request", "watch_requests"]
+__all__ = [
+    "UNMATCHED",
+    "UNREADABLE",
+    "Observation",
+    "log_fault",
+    "log_request",
+    "told_method",
+    "watch_requests",
+]
 
 #: The route of an address where nothing is.
 UNMATCHED = "unmatched"
 
-#: The methods that are told apart; a client may send any word.
+#: The route of a request that the server could not read.
+UNREADABLE = "unreadable"
+
+#: The methods that are told apart.
 _METHODS = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"})
 _BODILESS = frozenset({204, 304})
 _LOG = logging.getLogger("service")
@@ -77,10 +88,21 @@ def log_fault(error: BaseException | None) -> None:
     _LOG.error("fault", extra={"fields": {"request_id": request_id(), "fault": fault}})
 
 
+def told_method(method: str | None) -> str:
+    """Return a method as it is told: a client may send any word.
+
+    Examples
+    --------
+    >>> told_method("POST"), told_method("S3CRET"), told_method(None)
+    ('POST', 'other', 'other')
+    """
+    return method if method in _METHODS else "other"
+
+
 def _observed(response: Response) -> Observation:
     return Observation(
         request_id=request_id(),
-        method=request.method if request.method in _METHODS else "other",
+        method=told_method(request.method),
         route=UNMATCHED if request.url_rule is None else request.url_rule.rule,
         status=response.status_code,
         milliseconds=round(1000 * (perf_counter() - g.begun_s), 3),

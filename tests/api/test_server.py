@@ -32,10 +32,10 @@ def test_requests_go_to_the_standard_output_as_json_lines(server: Server) -> Non
         (f"GET /{SECRET}\r\n\r\n", 400),
         (f"GET / HTTP/1.1\r\nHost: a\r\n{SECRET} x: 1\r\n\r\n", 400),
         (f"GET /?{'x' * 8200}{SECRET} HTTP/1.1\r\nHost: a\r\n\r\n", 414),
-        ("GET / HTTP/1.1\r\nHost: a\r\n" + f"X-A: {SECRET}\r\n" * 60 + "\r\n", 431),
+        ("GET / HTTP/1.1\r\nHost: a\r\n" + f"X-A: {SECRET}\r\n" * 120 + "\r\n", 431),
         (f"POST /v1/gauges HTTP/1.1\r\nHost: a\r\nContent-Length: 1{SECRET}\r\n\r\n", 400),
     ],
-    ids=["no version", "bad header", "long line", "sixty headers", "bad length"],
+    ids=["no version", "bad header", "long line", "120 headers", "bad length"],
 )
 def test_what_cannot_be_read_is_refused_and_leaves_no_trace_of_its_values(
     server: Server, sent: str, status: int
@@ -43,9 +43,39 @@ def test_what_cannot_be_read_is_refused_and_leaves_no_trace_of_its_values(
     answer = server.exchange(sent.encode())
 
     assert int(answer.split(b" ")[1]) == status
-    assert SECRET not in server.errors
+    head, _, body = answer.partition(b"\r\n\r\n")
+    assert b"Content-Type: application/problem+json" in head
+    assert json.loads(body)["status"] == status
+    assert SECRET not in server.errors + answer.decode()
     assert "127.0.0.1:" not in server.errors.partition("Booting")[2]
     assert "unreadable request" in server.errors
+
+
+def test_what_cannot_be_read_is_logged_and_counted_like_everything_else(tmp_path: Path) -> None:
+    with running_server(tmp_path) as server:
+        answer = server.exchange(f"GET /?{'x' * 8200} HTTP/1.1\r\nHost: a\r\n\r\n".encode())
+        (line,) = [line for line in server.lines if line.get("route") == "unreadable"]
+        metrics = server.get("/metrics")[1]
+
+    assert (line["event"], line["method"], line["status"]) == ("request", "other", 414)
+    assert f"X-Request-Id: {line['request_id']}".encode() in answer
+    assert 'hat_requests_total{method="other",route="unreadable",status="414"} 1.0' in metrics
+
+
+def test_a_request_that_takes_too_long_is_answered_logged_and_counted(tmp_path: Path) -> None:
+    with running_server(tmp_path, "tests.slow_service:app", TIME_LIMIT_S="1", WORKERS="1") as server:
+        status, text = server.get("/slow", headers={"X-Request-Id": "order-8"})
+        server.wait_until_ready()
+        fault, line = [line for line in server.lines if line.get("request_id") == "order-8"]
+        metrics = server.get("/metrics")[1]
+
+    assert status == 500
+    assert json.loads(text)["type"] == "/problems/internal-error"
+    assert "longer than the service may spend" in json.loads(text)["detail"]
+    assert "TimeLimitReached" in fault["fault"]["types"]
+    assert any("in be_slow" in frame for frame in fault["fault"]["frames"])
+    assert (line["route"], line["status"], line["problem"]) == ("/slow", 500, "internal-error")
+    assert 'hat_requests_total{method="GET",route="/slow",status="500"} 1.0' in metrics
 
 
 def test_the_servers_own_log_is_json_too(server: Server) -> None:

@@ -20,6 +20,7 @@ SHAPING = json.dumps({"from_stitch_count": 80, "to_stitch_count": 100}).encode()
 HEAD = b"POST /v1/shaping-rounds HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\n"
 WHOLE = HEAD + b"Content-Length: %d\r\n\r\n" % len(SHAPING) + SHAPING
 CHUNKED = HEAD + b"Transfer-Encoding: chunked\r\n\r\n"
+IN_CHUNKS = b"%x\r\n" % len(SHAPING) + SHAPING + b"\r\n0\r\n\r\n"
 TIME_LIMIT_S = 2
 #: How long others may have to wait at most. [s]
 PATIENCE_S = 10
@@ -92,6 +93,25 @@ def test_a_caller_who_drips_holds_one_worker_until_its_time_limit(server: Server
     assert len(server.worker_pids) == 2
 
 
+def test_a_caller_who_drips_a_body_is_told_so(server: Server) -> None:
+    begun, dripped = time.monotonic(), b""
+    with server.connect(timeout_s=0.2) as connection:
+        connection.sendall(HEAD + b"X-Request-Id: drip-1\r\nContent-Length: 1000\r\n\r\n")
+        while not dripped and time.monotonic() - begun < 5 * TIME_LIMIT_S:
+            connection.sendall(b" ")
+            try:
+                dripped = connection.recv(65536)
+            except TimeoutError:
+                continue
+        connection.settimeout(PATIENCE_S)
+        dripped += read_to_the_end(connection)
+
+    assert _status(dripped) == 400
+    assert b"did not arrive in time" in dripped
+    (line,) = [line for line in server.lines if line.get("request_id") == "drip-1"]
+    assert (line["route"], line["status"]) == ("/v1/shaping-rounds", 400)
+
+
 def test_a_caller_who_never_takes_the_answer_is_ended(server: Server) -> None:
     with ExitStack() as stack:
         for _ in range(4):
@@ -114,6 +134,15 @@ def test_a_caller_who_never_takes_the_answer_is_ended(server: Server) -> None:
         (HEAD + b"Content-Length: %d\r\nTransfer-Encoding: chunked\r\n\r\n" % len(SHAPING) + SHAPING, 400),
         (HEAD + b"Content-Length: 999999999\r\n\r\n" + SHAPING, 413),
         (HEAD + b"Transfer-Encoding: gzip\r\n\r\n" + SHAPING, 400),
+        (HEAD + b"Transfer-Encoding: gzip, chunked\r\n\r\n" + IN_CHUNKS, 501),
+        (HEAD + b"Transfer-Encoding: identity, chunked\r\n\r\n" + IN_CHUNKS, 501),
+        (HEAD + b"Transfer-Encoding: Chunked\r\n\r\n" + IN_CHUNKS, 200),
+        (CHUNKED + b"1\r\n \r\n" * 9_000 + IN_CHUNKS, 200),
+        (CHUNKED + b"1\r\n \r\n" * 12_000 + IN_CHUNKS, 400),
+        (CHUNKED + b"1\r\n \r\n" * 1_000_000, 400),
+        (WHOLE.replace(b"Host: a\r\n", b""), 400),
+        (WHOLE.replace(b"Host: a\r\n", b"").replace(b"1.1", b"1.0"), 200),
+        (WHOLE.replace(b"Host: a\r\n", b"Host: a\r\nExpect: tea\r\n"), 417),
         (CHUNKED + b"zz\r\n" + SHAPING, 400),
         (CHUNKED + b"-5\r\n" + SHAPING, 400),
         (CHUNKED + b"5\r\n" + SHAPING + b"\r\n0\r\n\r\n", 400),
@@ -121,7 +150,7 @@ def test_a_caller_who_never_takes_the_answer_is_ended(server: Server) -> None:
         (CHUNKED + b"fffffffffffffff\r\n" + SHAPING, 400),
         (CHUNKED + b"8000\r\n" + b" " * 0x8000 + b"\r\n" + (b"8000\r\n" + b" " * 0x8000 + b"\r\n") * 8, 413),
         (b"GET /?" + b"x" * 8300 + b" HTTP/1.1\r\n\r\n", 414),
-        (b"GET / HTTP/1.1\r\nHost: a\r\n" + b"X-A: b\r\n" * 60 + b"\r\n", 431),
+        (b"GET / HTTP/1.1\r\nHost: a\r\n" + b"X-A: b\r\n" * 120 + b"\r\n", 431),
         (b"GET / HTTP/1.1\r\nHost: a\r\nX-A: " + b"b" * 9000 + b"\r\n\r\n", 431),
         (b"GET / HTTP/1.1\r\nHost: a\r\nX-A: " + b"b" * 2_000_000, 431),
         (b"GET / HTTP/1.1\r\nHost : a\r\n\r\n", 400),
@@ -132,8 +161,10 @@ def test_a_caller_who_never_takes_the_answer_is_ended(server: Server) -> None:
     ],
     ids=[
         "length too small", "length below zero", "length in e", "two lengths", "length and chunks",
-        "length too large", "unknown coding", "chunk of zz", "chunk below zero", "chunk too small",
-        "right chunks", "chunk of an exabyte", "chunks without end", "long line", "sixty headers",
+        "length too large", "unknown coding", "gzip in chunks", "identity in chunks", "large C",
+        "many small chunks", "too many small chunks", "small chunks without end", "no host",
+        "no host of old", "expecting tea", "chunk of zz", "chunk below zero", "chunk too small",
+        "right chunks", "chunk of an exabyte", "chunks without end", "long line", "120 headers",
         "long header", "header without end", "space in a name", "zero byte", "version 9.9", "TLS", "noise",
     ],
 )  # fmt: skip
