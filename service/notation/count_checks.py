@@ -5,7 +5,8 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from service.notation.checked_rounds import CheckedRound, CountCheck, SizeCount, Verdict, worst_of
-from service.notation.count_faults import wrong_counts
+from service.notation.count_faults import with_chains, wrong_counts
+from service.notation.counts_of_runs import counts_rounds, refused_rounds
 from service.notation.declared_counts import declared_at_end, declared_in
 from service.notation.faults import Fault, NotUnderstood
 from service.notation.made_before import (
@@ -104,6 +105,9 @@ def check_counts(text: str, terms: Terms, start_stitch_count: int | None = None)
         return _refused(lines[_MOST_LINES].number, "too_long", detail)
     read = [(line, _read(line, terms.terms_id)) for line in lines]
     size_count = _size_count([line for _, line in read])
+    if size_count > 1 and _size_count([line for _, line in read if not counts_rounds(line)]) == 1:
+        read = [(written, refused_rounds(line) if counts_rounds(line) else line) for written, line in read]
+        size_count = 1
     begin = MadeBefore(start_stitch_count, space_count=None, is_foundation=None)
     counting, repairing = WorkBudget(MOST_WORK, spent=work), WorkBudget(MOST_REPAIR_WORK)
     state = _Text(terms.terms_id, [begin] * size_count, counting, repairing)
@@ -224,7 +228,7 @@ def _count(
         source, place = worked[-1], worked_place
         declared = declared_in(source.pieces, place)
     if all(fault.code == "kind_unknown" for fault in faults):
-        wrong = wrong_counts(source, realized, place)
+        wrong = with_chains(list(wrong_counts(source, realized, place)), declared, realized)
         faults += tuple(_placed(fault, source, again, line) for fault in wrong)
     return _Counted(realized.kind, consumed, realized.stitch_count, declared, faults, before)
 
@@ -283,7 +287,8 @@ def _enter(
         return None
     verdict = worst_of([_verdict(each) for each in counted])
     repair = None
-    if verdict == "disagrees" and not is_repeated:
+    is_clear = not any(fault.code == "ambiguous" for each in counted for fault in each.faults)
+    if verdict == "disagrees" and not is_repeated and is_clear:
         repair = find_repair(line, before, round_count=len(worked), budget=state.repairing)
     faults = [*([misnumbered] if misnumbered else []), *_faults_of_sizes(counted)]
     return CheckedRound(

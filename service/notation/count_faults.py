@@ -1,15 +1,17 @@
 """Say in words how the declared count of a round differs from what it makes."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from service.notation.declared_counts import Compared, compared_in
 from service.notation.faults import Fault
-from service.notation.kinds import abbreviation_of
+from service.notation.kinds import abbreviation_of, chains_in
 from service.notation.made_before import Realized
 from service.notation.terms import TermsId
 from service.notation.tree import Line
+from service.notation.units import count_of_stitches
 
-__all__ = ["wrong_counts"]
+__all__ = ["with_chains", "wrong_counts"]
 
 
 def wrong_counts(line: Line, made: Realized, size: int) -> Iterator[Fault]:
@@ -32,6 +34,28 @@ def wrong_counts(line: Line, made: Realized, size: int) -> Iterator[Fault]:
             code = "kind_differs" if _add_up(compared, each, made) else "count_differs"
             what = _what(each, line.terms_id)
             yield Fault(1, each.column, code, f"The round makes {each.made} {what}, not {each.declared}.")
+
+
+def with_chains(wrong: Sequence[Fault], declared: int | None, made: Realized) -> Sequence[Fault]:
+    """Return the faults of a count as one, if it is right where the chains are counted as stitches.
+
+    Examples
+    --------
+    >>> from service.domain.steps import Chain, Repeat, Work
+    >>> made = Realized("round", (Repeat(15, (Work("sc"), Chain(1))),), stitch_count=15)
+    >>> with_chains([Fault(1, 9, "count_differs", "")], 30, made)[0].code
+    'ambiguous'
+    """
+    chains = chains_in(made.steps)
+    if len(wrong) != 1 or not chains or declared is None or wrong[0].code != "count_differs":
+        return wrong
+    if declared not in (made.stitch_count + chains, made.stitch_count + made.space_count):
+        return wrong
+    detail = (
+        f"The round makes {count_of_stitches(made.stitch_count)} and {chains} ch; the count takes both. "
+        "Give them apart: '15 sc, 15 ch-1 sps'."
+    )
+    return (replace(wrong[0], code="ambiguous", detail=detail),)
 
 
 def _add_up(compared: Sequence[Compared], wrong: Compared, made: Realized) -> bool:

@@ -51,12 +51,21 @@ def with_sizes(tokens: list[Token]) -> list[Token]:
         if tokens[index].type == "OPEN" and tokens[index + 1].type == "NUMBER"
     ]
     for begin in begins[::-1]:
+        if _is_apart_from_chain(tokens, begin):
+            del tokens[begin - 1]
+            begin -= 1
         end = _end_of_sizes(tokens, begin, is_last=begin == begins[-1])
         if end is not None:
             numbers = [token for token in tokens[begin - 1 : end] if token.type == "NUMBER"]
             text = " ".join(f"{token.value}@{token.column}" for token in numbers)
             tokens[begin - 1 : end] = [Token("NUMBER", text, numbers[0].column)]
     return tokens
+
+
+def _is_apart_from_chain(tokens: list[Token], begin: int) -> bool:
+    """Return whether a pause stands before the other sizes of a foundation: ``Ch 60, (66, 72)``."""
+    kinds = [token.type for token in tokens[: begin + 4]]
+    return begin == 3 and kinds == ["CH", "NUMBER", "SEP", "OPEN", "NUMBER", "SEP", "NUMBER"]
 
 
 def _end_of_sizes(tokens: list[Token], begin: int, *, is_last: bool) -> int | None:
@@ -73,7 +82,9 @@ def _end_of_sizes(tokens: list[Token], begin: int, *, is_last: bool) -> int | No
     end = begin + 1
     while end < len(tokens) and tokens[end].type in ("NUMBER", "SEP"):
         end += 1
-    if tokens[begin].value != "(" or not stands_at(tokens, end, "CLOSE") or tokens[end - 1].type != "NUMBER":
+    if tokens[begin].value == "{" or not stands_at(tokens, end, "CLOSE") or tokens[end - 1].type != "NUMBER":
+        return None
+    if tokens[begin].value == "[" and end == begin + 2:
         return None
     if before in _TELLING or (end + 1 < len(tokens) and tokens[end + 1].type not in _SENTENCE_ENDS):
         return end + 1
