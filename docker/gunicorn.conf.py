@@ -58,6 +58,8 @@ def when_ready(server: Any) -> None:
     from service.notation.reader import grammar
     from service.sheets.pdf_sheets import prepare_pdf
 
+    if settings.rate_limit_storage and settings.rate_limit is None:
+        server.log.warning("RATE_LIMIT_STORAGE is set but RATE_LIMIT is not: no caller is limited")
     grammar()
     prepare_pdf()
     # What is there now stays for good: the workers need not look through it for garbage (90 ms a time),

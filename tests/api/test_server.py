@@ -107,6 +107,11 @@ def test_a_request_that_fails_in_the_server_itself_leaves_no_address(
     assert SECRET not in written
 
 
+def test_a_storage_without_a_limit_is_told_at_start(tmp_path: Path) -> None:
+    with running_server(tmp_path, RATE_LIMIT_STORAGE="redis://127.0.0.1:6379/0") as server:
+        assert "RATE_LIMIT_STORAGE is set but RATE_LIMIT is not" in server.errors
+
+
 def test_a_server_that_is_wrongly_set_up_does_not_start(tmp_path: Path) -> None:
     server = Server(tmp_path, {"WORKERS": "none"})
 
