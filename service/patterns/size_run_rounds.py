@@ -31,10 +31,11 @@ def run_round_numbers(plans: Sequence[HatPlan]) -> tuple[tuple[int, ...], ...]:
         The same design for every size. [2 to 24]
     """
     is_from_brim = plans[0].order.is_from_brim
+    counts_by_plan = [{part.name: part.round_count for part in plan.sections} for plan in plans]
     numbers: list[list[int]] = [[] for _ in plans]
     row_count = 0
     for section in run_sections(plans):
-        counts = [sum(worked.section == section for worked in plan.rounds) for plan in plans]
+        counts = [of_plan.get(section, 0) for of_plan in counts_by_plan]
         rows = range(row_count + 1, row_count + 1 + max(counts))
         for own, count in zip(numbers, counts, strict=True):
             own += _aligned(rows, count, ends_together=is_from_brim, is_lowest=is_from_brim and not row_count)
