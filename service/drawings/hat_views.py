@@ -198,7 +198,8 @@ def _cuff(plan: HatPlan, camera: Camera, patches: Sequence[Patch]) -> Iterator[M
 
 def describe_hat_view(plan: HatPlan) -> str:
     """Return what the view of a hat shows, in words; nothing is drawn for them."""
-    return _described(plan, _seen_cloth(plan))
+    # Only where there is much to see does it take the patches themselves to know what is left out.
+    return _described(plan, _Cloth(()) if run_count(plan) <= _MOST_PATCHES else _seen_cloth(plan))
 
 
 def _described(plan: HatPlan, cloth: _Cloth) -> str:
