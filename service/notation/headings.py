@@ -41,6 +41,7 @@ _NUMBER = re.compile(r"\d+|three|four|five")
 #: Words that tell to go on, though they name no stitch: ``5 more rounds``, ``Do it again``.
 _GOES_ON = re.compile(
     r"\b(?:again|same|times|more\s+(?:r(?:ou)?nds?|rows?)|\d+\s+(?:r(?:ou)?nds?|rows?)"
+    r"|f(?:sc|h?dc)\s+\d+|\d+\s+f(?:sc|h?dc)"
     r"|(?:begin|start|continue|keep)\s+(?:to\s+)?(?:de|in)creas(?:e|ing))\b",
     re.IGNORECASE,
 )

@@ -127,8 +127,8 @@ def _ends_of_numbers(items: Sequence[_Item]) -> list[int]:
     while at < len(items) and items[at].kind in ("number", "NUMBER"):
         at += 1
         ends.append(at)
-        if at < len(items) and (items[at].text in _LISTS or items[at].kind in ("TO", "SEP")):
-            at += 1
+        if at < len(items) and (items[at].text in _LISTS or items[at].kind in ("TO", "SEP", "THROUGH")):
+            at += 1 if items[at].text != "," or not _is(items, at + 1, "and") else 2
     return ends
 
 

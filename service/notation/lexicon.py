@@ -128,6 +128,16 @@ _WORDS = {
     "SEP": "and then",
 }
 
+_RINGS = ["", " it", " ring", " circle", " loop", " tail", " magic ring", " up"]
+_CARE = [
+    "being careful ",
+    "taking care ",
+    "careful ",
+    "making sure ",
+    "being sure ",
+    "take care ",
+    "be careful ",
+]
 _PHRASES = {
     "MAGIC": ["magic ring", "magic circle", "magic loop", "adjustable ring"],
     "FRONT_OF": ["in front of"],
@@ -150,11 +160,25 @@ _PHRASES = {
     ],
     "AROUND": ["around post", "around posts", "all around", "all way around", "way around"],
     "DEC": [f"{before} {dec}" for before in ("inv", "inv .", "invisible") for dec in ("dec", "decrease")],
+    "YARN": ["new yarn", "new ball", "new skein"],
+    "COLOUR": ["new colour", "new color", "next colour", "next color", "second colour", "second color"],
     "TAIL": ["yarn tail", "yarn end", "tail for sewing", "end for sewing"],
     "MARKER": ["place marker", "place stitch marker", "slip marker", "move marker", "move marker up"],
     "REMARK": [
         "pull tight",
         "pull tail of magic ring tight",
+        *(
+            f"{pull}{what} {how}"
+            for pull, what, how in product(["pull", "draw"], _RINGS, ["closed", "tight"])
+        ),
+        *(
+            f"{pull} {ring}"
+            for pull, ring in product(["tighten", "close", "pull to close"], ["ring", "loop"])
+        ),
+        *(f"{care}not to twist{ch}" for care, ch in product(_CARE, ["", " ch", " chain", " chains", " sts"])),
+        "not twist",
+        "not twist ch",
+        "not twist chain",
         "secure it",
         "in spiral",
         *(f"in {how}{rounds}" for how in ("", "continuous ", "joined ") for rounds in ("rnds", "rounds")),
@@ -169,11 +193,6 @@ _PHRASES = {
         "weave in ends",
         "weave in all ends",
         "without twisting",
-        "being careful not to twist",
-        "taking care not to twist",
-        "taking care not to twist chain",
-        "being careful not to twist chain",
-        "being careful not to twist ch",
     ],
 }
 
@@ -316,6 +335,7 @@ def _common_entries() -> dict[str, Word]:
 def _stitch_entries(terms: Terms) -> dict[str, Word]:
     codes = [manner + base for manner in ("", *terms.manners) for base in terms.bases]
     spelled = {terms.name(code).lower(): code for code in [*codes, "sl_st", "rev_sc"]}
+    spelled |= {f"{terms.name(base).lower()}s": base for base in terms.bases}
     spelled |= {terms.abbreviation(code).lower(): code for code in codes if not code.startswith(("bl", "fl"))}
     for also in (_ALSO[terms.terms_id], _EXTENDED[terms.terms_id]):
         spelled |= {text: code for code, texts in also.items() for text in texts}

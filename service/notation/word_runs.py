@@ -1,6 +1,7 @@
 """Settle what runs of words stand for: legs, chain spaces by name, lists of rounds, places left out."""
 
 from service.notation.faults import NotUnderstood
+from service.notation.styles import settled_styles
 from service.notation.tokens import Token, stands_at
 
 __all__ = ["settled_runs"]
@@ -15,7 +16,7 @@ _ENDS = frozenset(["AROUND", "SEP", "OPEN", "CLOSE", "DASH", "EQUALS", "COLON", 
 
 def settled_runs(tokens: list[Token]) -> list[Token]:
     """Return the tokens with each run of words that stands for one thing as that thing."""
-    named = _with_chain_names(_with_named_spaces(tokens))
+    named = _with_chain_names(_with_named_spaces(settled_styles(tokens)))
     return _with_round_lists(_with_times_signs(_with_both_places(_with_legs(named))))
 
 
