@@ -184,11 +184,16 @@ class Replanner:
             return None
 
     def other_counts(self, round_number: int) -> Iterator[HatDraft]:
-        """Yield hats that fit less well than the likeliest: plain crowns of different hats begin alike."""
+        """Yield hats on the likeliest one's side of the plan: plain crowns of different hats begin alike."""
         if self._order.is_from_brim or self._order.fabric.is_textured or round_number > self._ends["crown"]:
             return
         anew = self.keeping(0)
-        for other in () if anew is None else anew.counts.others[:_OTHER_COUNTS]:
+        if anew is None:
+            return
+        planned, likeliest = self._plan.counts.body, anew.counts.body
+        for other in anew.counts.others[:_OTHER_COUNTS]:
+            if (other.count.stitch_count - planned) * (likeliest - planned) <= 0:
+                continue
             try:
                 counts = self._refitted(self._order, body=other.count.stitch_count, brim=None)
             except PatternMathError:
