@@ -43,7 +43,8 @@ _SENTENCES: Mapping[str, str] = MappingProxyType(
         "before_edging": "Before the edging: {closing}",
         "close_ring": "Pull the tail of the magic ring tight and secure it.",
         "fold": "Fold the brim up by {length}.",
-        "fold_edge": "Fold the lower edge up by {length}: the fold takes in more than the brim.",
+        "fold_edge": "Fold the lower edge up by {length}.",
+        "fold_more": "Fold the lower edge up by {length}: the fold takes in more than the brim.",
         "roomier": "Roomier by {length}",
         "closer": "Closer by {length}",
         "same_fit": "{change}; as likely to fit.",
@@ -243,7 +244,8 @@ def _folding(plan: HatPlan) -> tuple[str, ...]:
     if not fold_mm:
         return ()
     brim_mm = sum(section.height_mm for section in plan.sections if section.name == "brim")
-    sentence = "fold" if fold_mm <= brim_mm + plan.gauges.body.round_height_mm else "fold_edge"
+    covers = fold_mm <= brim_mm + plan.gauges.body.round_height_mm
+    sentence = "fold_edge" if plan.order.brim is None else "fold" if covers else "fold_more"
     return (_SENTENCES[sentence].format(length=both_systems(fold_mm)),)
 
 

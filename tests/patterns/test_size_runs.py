@@ -111,8 +111,8 @@ def test_a_folded_brim_says_how_far_for_each_size() -> None:
     lines = _lines(_plain(size={"style": "cuffed"}))
 
     assert lines[-2:] == [
-        "Size 3 only: Fold the brim up by 4.5 cm (1¾ in).",
-        "Size 4 only: Fold the brim up by 5 cm (1⅞ in).",
+        "Size 3 only: Fold the lower edge up by 4.5 cm (1¾ in).",
+        "Size 4 only: Fold the lower edge up by 5 cm (1⅞ in).",
     ]
 
 
