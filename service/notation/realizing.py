@@ -13,7 +13,7 @@ from service.notation.kinds import MadeOf
 from service.notation.lone_pieces import refuse_lone_count, refuse_lone_join
 from service.notation.made_before import MadeBefore, Realized, made_after, turned_over
 from service.notation.named_places import unlike_called
-from service.notation.space_orders import misplaced_spaces
+from service.notation.space_orders import misplaced_in_row, misplaced_spaces
 from service.notation.starting_chains import (
     COUNTED,
     begin_with_chain,
@@ -255,8 +255,6 @@ def _counted(
     change: Change | None,
 ) -> Realized:
     worked_into = _worked_into(pieces, before)
-    if before.is_row and before.turned is None:
-        before = replace(before, order=b"")
     course = _course(pieces, before, worked_into, size, change)
     chain_count = 0
     if start is not None:
@@ -293,7 +291,8 @@ def _counted(
 def _note_misplaced_spaces(course: PieceCourse, before: MadeBefore) -> None:
     """Note a chain space that is worked among other stitches than it stands, where both are worked."""
     if course.used and course.order_used and before.order and not (course.faults or course.is_swept):
-        course.faults += misplaced_spaces(course.order_used, course.order_columns, before.order)
+        compare = misplaced_in_row if before.is_row and before.turned is None else misplaced_spaces
+        course.faults += compare(course.order_used, course.order_columns, before.order)
 
 
 def _worked_into(pieces: Sequence[Piece], before: MadeBefore) -> WorkedInto:

@@ -1,11 +1,12 @@
 """Compare where chain spaces are worked among the stitches with where they stand."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from service.notation.faults import Fault
 from service.notation.units import count_of_stitches, ordinal
 
-__all__ = ["misplaced_spaces"]
+__all__ = ["misplaced_in_row", "misplaced_spaces"]
 
 _SPACE = ord("c")
 
@@ -31,7 +32,7 @@ def misplaced_spaces(used: bytes, columns: Sequence[tuple[int, int]], stands: by
     >>> misplaced_spaces(b"scss", [(2, 9)], b"scss")
     ()
     """
-    if used == stands[: len(used)] or used == _begun_in_space(stands):
+    if stands.startswith(used) or _begun_in_space(stands).startswith(used):
         return ()
     pairs = enumerate(zip(used, stands, strict=False))
     differs = next((index for index, (this, that) in pairs if this != that), None)
@@ -45,6 +46,23 @@ def misplaced_spaces(used: bytes, columns: Sequence[tuple[int, int]], stands: by
         f"not behind {count_of_stitches(here)}."
     )
     return (Fault(1, column, "wrong_place", detail),)
+
+
+def misplaced_in_row(used: bytes, columns: Sequence[tuple[int, int]], stands: bytes) -> tuple[Fault, ...]:
+    """Return the same for a row of which nobody says whether the work is turned before it.
+
+    Spaces that stand right from one end only are not compared.
+
+    Examples
+    --------
+    >>> misplaced_in_row(b"sscs", [(3, 9)], b"scss")[0].code
+    'kind_unknown'
+    """
+    faults, others = (misplaced_spaces(used, columns, row) for row in (stands, stands[::-1]))
+    if bool(faults) == bool(others):
+        return faults
+    detail = "Nothing says whether the work is turned before this row, so its chain spaces are not compared."
+    return (replace((faults + others)[0], code="kind_unknown", detail=detail),)
 
 
 def _begun_in_space(stands: bytes) -> bytes:
