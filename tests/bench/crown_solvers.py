@@ -129,7 +129,7 @@ def by_cp_sat(case: Case) -> float:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     assert solver.solve(model) == cp_model.OPTIMAL
-    return solver.objective_value / SCALE
+    return float(solver.objective_value) / SCALE
 
 
 def timed(solve: Callable[[Case], _Found], case: Case) -> tuple[_Found, float]:
