@@ -14,8 +14,8 @@ from service.notation.tree import Line
 __all__ = ["MOST_REPAIR_WORK", "MOST_WORK", "WorkBudget", "WorkSpent", "reading_work"]
 
 #: Units that reading and counting a text may cost, and those for looking for repairs: together a fifth
-#: of a second (convention). Our own hats for 24 sizes, about 60 lines, cost half of it.
-MOST_WORK = 600_000
+#: of a second (convention). Our own hats for 24 sizes, about 60 lines, cost three quarters of it.
+MOST_WORK = 400_000
 MOST_REPAIR_WORK = 40_000
 
 _LINE, _ROUND, _WORD, _MARK = 150, 150, 25, 5

@@ -77,7 +77,7 @@ def main() -> None:
     """Print the worst and the median time of the mutated texts, and the time of each of the others."""
     grammar()
     chance = random.Random(SEED)
-    lines = [line for text in corpus_texts() for line in text.lines]
+    lines = [line for text in corpus_texts() for line in text.lines if line]
     times = sorted(
         _timed(_mutated(lines, chance), chance.choice(list(TERMS.values())))[0] for _ in range(TEXTS)
     )
