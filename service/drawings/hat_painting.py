@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from types import MappingProxyType
+from typing import get_args
 
 from service.domain.fabrics import Face
 from service.drawings.hat_cameras import Camera
@@ -20,20 +21,7 @@ __all__ = ["painted", "patches_above", "patches_below", "tone"]
 _PIECE_TURNS = 1 / 36
 _PIECE_BEND = 0.12
 _FACE_LIGHT: Mapping[Face, float] = MappingProxyType({"front": 0.14, "flat": 0.0, "back": -0.2})
-_TONES: tuple[Role, ...] = (
-    "tone_1",
-    "tone_2",
-    "tone_3",
-    "tone_4",
-    "tone_5",
-    "tone_6",
-    "tone_7",
-    "tone_8",
-    "tone_9",
-    "tone_10",
-    "tone_11",
-    "tone_12",
-)
+_TONES: tuple[Role, ...] = tuple(role for role in get_args(Role) if role.startswith("tone_"))
 #: Patches narrower than this on paper have no lines beside them. [mm]
 _NARROW_MM = 0.7
 #: Steps in which a wide crossing follows the curve of the hat, and how far aside a wide one goes, in turns.
